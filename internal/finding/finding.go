@@ -1,0 +1,158 @@
+// Package finding holds what can be wrong with data: a rule, how severe it is,
+// where it was seen, what was found and what is allowed.
+//
+// A finding is about data. That the work could not be done at all (a file, the
+// network, a bug) is an ordinary Go error and never a finding. Findings are
+// collected, not returned one by one, and leave a package sorted.
+//
+// The package knows no rule by heart: rules.tsv lists every rule with its
+// severity and one sentence; New looks the severity up there.
+package finding
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Severity says what a finding means for the work. The zero value is unset and
+// must not leave a package.
+type Severity uint8
+
+// The severities, from mild to grave. Only Error keeps a document from being
+// written.
+const (
+	Info Severity = iota + 1
+	Warning
+	Error
+)
+
+// String gives the word that reports use.
+func (s Severity) String() string {
+	switch s {
+	case Info:
+		return "information"
+	case Warning:
+		return "warning"
+	case Error:
+		return "error"
+	}
+	return "unset"
+}
+
+// Place says where something stands: a file, a line and a column counted from
+// one (0 where unknown; columns count characters), and a JSON pointer (RFC 6901)
+// into the document, "" being the whole of it.
+type Place struct {
+	File    string
+	Line    int
+	Column  int
+	Pointer string
+}
+
+// String gives file:line:column, file#pointer where no line is known, or what
+// there is of them.
+func (p Place) String() string {
+	var b strings.Builder
+	b.WriteString(p.File)
+	switch {
+	case p.Line > 0:
+		b.WriteString(":" + strconv.Itoa(p.Line))
+		if p.Column > 0 {
+			b.WriteString(":" + strconv.Itoa(p.Column))
+		}
+	case p.Pointer != "":
+		b.WriteString("#" + p.Pointer)
+	}
+	return b.String()
+}
+
+// Finding is one fault of one piece of data.
+//
+// Found and Allowed are parts of a sentence. In Found, "{}" stands for Value, so
+// that a private value (of a person, an identifier, free text) can be left out of
+// logs and reports while the sentence stays whole.
+type Finding struct {
+	Rule     string
+	Severity Severity
+	Place    Place
+	// Origin is the place in the session sheet that Place was made from, when
+	// Place is in something that was written from a sheet.
+	Origin  Place
+	Found   string
+	Value   string
+	Private bool
+	Allowed string
+}
+
+// New makes a finding of a rule of rules.tsv, with the severity given there.
+// found may hold "{}" where value belongs.
+func New(rule string, place Place, found, value, allowed string) Finding {
+	return Finding{Rule: rule, Severity: severityOf(rule), Place: place, Found: found, Value: value, Allowed: allowed}
+}
+
+// Hide marks the value as private.
+func (f Finding) Hide() Finding { f.Private = true; return f }
+
+// Sentence gives what was found and what is allowed. A private value is shown
+// only when showValues is true. Control and bidirectional characters of the
+// input never come out raw.
+func (f Finding) Sentence(showValues bool) string {
+	shown := Quote(f.Value)
+	if f.Private && !showValues {
+		shown = "(value not shown)"
+	}
+	s := strings.ReplaceAll(f.Found, "{}", shown)
+	if f.Allowed != "" {
+		s += "; " + f.Allowed
+	}
+	return s
+}
+
+// Text gives the one-line form: place, rule, severity and sentence.
+func (f Finding) Text(showValues bool) string {
+	s := f.Rule + " " + f.Severity.String() + ": " + f.Sentence(showValues)
+	if p := f.Place.String(); p != "" {
+		s = p + " " + s
+	}
+	if o := f.Origin.String(); o != "" {
+		s += " (from " + o + ")"
+	}
+	return s
+}
+
+// List is a set of findings about the same work.
+type List []Finding
+
+// Sort orders the list by place, then rule, then words, and drops exact
+// repetitions, so that the same input gives the same report.
+func (l *List) Sort() {
+	slices.SortStableFunc(*l, compare)
+	*l = slices.Compact(*l)
+}
+
+// Worst gives the gravest severity of the list, 0 when it is empty.
+func (l List) Worst() Severity {
+	var worst Severity
+	for _, f := range l {
+		worst = max(worst, f.Severity)
+	}
+	return worst
+}
+
+// HasErrors tells whether the list holds a finding of severity Error.
+func (l List) HasErrors() bool { return l.Worst() == Error }
+
+func compare(a, b Finding) int {
+	return cmp.Or(
+		cmp.Compare(a.Place.File, b.Place.File),
+		cmp.Compare(a.Place.Line, b.Place.Line),
+		cmp.Compare(a.Place.Column, b.Place.Column),
+		cmp.Compare(a.Place.Pointer, b.Place.Pointer),
+		cmp.Compare(a.Rule, b.Rule),
+		cmp.Compare(a.Found, b.Found),
+		cmp.Compare(a.Value, b.Value),
+		cmp.Compare(a.Allowed, b.Allowed),
+	)
+}
