@@ -1,0 +1,351 @@
+package terms
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+func TestEveryTableCanBeRead(t *testing.T) {
+	if _, err := codes(); err != nil {
+		t.Error(err)
+	}
+	if _, err := valueSets(); err != nil {
+		t.Error(err)
+	}
+	if _, err := vitals(); err != nil {
+		t.Error(err)
+	}
+	if _, err := elements(); err != nil {
+		t.Error(err)
+	}
+}
+
+// The keys of each table, by its first columns.
+func TestNoTableHoldsARowTwice(t *testing.T) {
+	keyColumns := map[string]int{
+		"loinc.tsv": 1, "mdc.tsv": 1, "dicom.tsv": 1, "snomed.tsv": 1,
+		"vitalsigns.tsv": 1, "elements.tsv": 1, "valuesets.tsv": 3,
+	}
+	listed, err := files.ReadDir(".")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range listed {
+		columns, ok := keyColumns[f.Name()]
+		if !ok {
+			t.Errorf("%s: this test does not know its key", f.Name())
+		}
+		text, err := files.ReadFile(f.Name())
+		if err != nil {
+			t.Fatal(err)
+		}
+		seen := map[string]bool{}
+		for line := range strings.Lines(string(text)) {
+			cells := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
+			for _, c := range cells {
+				if c != strings.TrimSpace(c) {
+					t.Errorf("%s: the cell %q begins or ends with space", f.Name(), c)
+				}
+			}
+			k := strings.Join(cells[:min(columns, len(cells))], "\t")
+			if seen[k] && !strings.HasPrefix(line, "#") {
+				t.Errorf("%s holds %q twice", f.Name(), k)
+			}
+			seen[k] = true
+		}
+	}
+}
+
+func TestATableWithAWrongLineIsRefusedByItsPlace(t *testing.T) {
+	for _, c := range []struct{ name, text, want string }{
+		{"column of another name", "# remark\ncode\tnom\n", `x.tsv:2: columns ["code" "nom"], wanted ["code" "name"]`},
+		{"cell too many", "code\tname\n1\t2\t3\n", "x.tsv:2: 3 cells, wanted 2"},
+		{"blank line", "code\tname\n\n", "x.tsv:2: 1 cells, wanted 2"},
+	} {
+		if _, err := parse("x.tsv", c.text, []string{"code", "name"}); err == nil || err.Error() != c.want {
+			t.Errorf("%s: %v, want %s", c.name, err, c.want)
+		}
+	}
+}
+
+func TestEveryLOINCCodePassesItsCheckDigit(t *testing.T) {
+	count := 0
+	for _, e := range Entries() {
+		if e.System == SystemLOINC {
+			count++
+			if err := CheckDigit(e.Code); err != nil {
+				t.Error(err)
+			}
+		}
+	}
+	vitalCodes, _ := vitals()
+	for _, v := range vitalCodes {
+		for _, code := range []string{v.Code, v.Main} {
+			if err := CheckDigit(code); err != nil {
+				t.Error(err)
+			}
+		}
+	}
+	if count == 0 || len(vitalCodes) == 0 {
+		t.Error("nothing was checked")
+	}
+}
+
+func TestAWrongLOINCCodeIsRefused(t *testing.T) {
+	for _, c := range []struct{ code, want string }{
+		{"8737-8", `"8737-8" has the check digit 8; its number makes 9`},
+		{"8773-9", `"8773-9" has the check digit 9; its number makes 4`}, // two digits exchanged
+		{"8737", `"8737" is no LOINC code: up to seven digits, a hyphen and one check digit are wanted`},
+		{"8737-99", `"8737-99" is no LOINC code: up to seven digits, a hyphen and one check digit are wanted`},
+		{"-9", `"-9" is no LOINC code: up to seven digits, a hyphen and one check digit are wanted`},
+		{"LP173-9", `"LP173-9" is no LOINC code: up to seven digits, a hyphen and one check digit are wanted`},
+		{"", `"" is no LOINC code: up to seven digits, a hyphen and one check digit are wanted`},
+	} {
+		if err := CheckDigit(c.code); err == nil || err.Error() != c.want {
+			t.Errorf("%q: %v, want %s", c.code, err, c.want)
+		}
+	}
+}
+
+func TestAnyOneDigitChangedIsNoticed(t *testing.T) {
+	for _, e := range Entries() {
+		if e.System != SystemLOINC {
+			continue
+		}
+		for i := range e.Code {
+			for d := byte('0'); d <= '9'; d++ {
+				if e.Code[i] == '-' || e.Code[i] == d {
+					continue
+				}
+				if changed := e.Code[:i] + string(d) + e.Code[i+1:]; CheckDigit(changed) == nil {
+					t.Errorf("%s passes in place of %s", changed, e.Code)
+				}
+			}
+		}
+	}
+}
+
+// Names and the ban on displays as the sources of loinc.tsv have them.
+func TestADisplayIsGivenOnlyWhereTheNameIsLOINCsOwn(t *testing.T) {
+	for _, c := range []struct{ code, display string }{
+		{"8737-9", "Left ventricular Cardiac output by Indicator dilution"},
+		{"76516-4", "Gestational age--at birth"},
+		{"20207-7", ""}, // the name is DICOM's
+		{"76215-3", ""}, // no name was seen
+	} {
+		e, ok := LOINC(c.code)
+		if !ok || e.Display() != c.display {
+			t.Errorf("%s: %v, display %q, want %q", c.code, ok, e.Display(), c.display)
+		}
+	}
+	for _, e := range Entries() {
+		if e.Use == "" || e.Source == "" || e.SendDisplay && e.Name == "" {
+			t.Errorf("%s|%s lacks a use, a source or the name that is to be sent", e.System, e.Code)
+		}
+	}
+}
+
+func TestCodesOfOtherMeasuresAreNotInUse(t *testing.T) {
+	for _, c := range []struct{ system, code, is string }{
+		{SystemLOINC, "8834-4", "a pulmonary resistance index"},
+		{SystemLOINC, "11884-4", "the gestation of a running pregnancy"},
+		{SystemLOINC, "60842-2", "a maximal uptake of oxygen"},
+		{SystemMDC, "150428", "a ventricular stroke of no stated side"},
+		{SystemSNOMED, "268384009", "another volume of blood"},
+		{SystemSNOMED, "276900001", "outside the Global Patient Set"},
+		{SystemSNOMED, "371838001", "another indicator"},
+		{SystemLOINC, "", "no code"},
+		{"", "8737-9", "a code without a system"},
+	} {
+		if e, ok := Lookup(c.system, c.code); ok {
+			t.Errorf("%s is %s, found as %q", c.code, c.is, e.Use)
+		}
+	}
+}
+
+// Partition 2 of ISO/IEEE 11073-10101 holds what is measured of a patient.
+func TestEvery11073CodeIsOfTheMeasurementPartition(t *testing.T) {
+	for _, e := range Entries() {
+		if e.System != SystemMDC {
+			continue
+		}
+		if n, err := strconv.Atoi(e.Code); err != nil || n/65536 != 2 {
+			t.Errorf("%s is not of partition 2: %v", e.Code, err)
+		}
+	}
+}
+
+func TestLookupFindsCodesInUseAndCodesOfValueSets(t *testing.T) {
+	for _, c := range []struct{ system, code, display string }{
+		{SystemLOINC, "8867-4", "Heart rate"},
+		{SystemMDC, "147842", "MDC_ECG_HEART_RATE"},
+		{SystemDICOM, "125219", "Doppler Volume Flow"},
+		{SystemDICOM, "122243", ""}, // the meaning is a formula
+		{SystemSNOMED, "83330001", "Patent ductus arteriosus (disorder)"},
+		{SystemDataAbsentReason, "not-performed", "Not Performed"},
+		{SystemDiagnosticSection, "ICU", "Bedside ICU Monitoring"},
+		{SystemDataOperation, "NULLIFY", "nullify"},
+		{SystemProvenanceParticipant, "assembler", "Assembler"},
+		{SystemObservationCategory, "procedure", "Procedure"},
+		{SystemActReason, "HTEST", "test health data"},
+		{SystemConfidentiality, "R", "restricted"},
+	} {
+		e, ok := Lookup(c.system, c.code)
+		if !ok || e.System != c.system || e.Code != c.code || e.Display() != c.display {
+			t.Errorf("%s|%s: %v %+v, display %q wanted", c.system, c.code, ok, e, c.display)
+		}
+	}
+}
+
+// The codes as the code systems of FHIR R4 4.0.1 list them.
+func TestValueSetsOfFHIRAreWhole(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		want []string
+	}{
+		{"observation-status", []string{"registered", "preliminary", "final", "amended", "corrected", "cancelled", "entered-in-error", "unknown"}},
+		{"diagnostic-report-status", []string{"registered", "partial", "preliminary", "final", "amended", "corrected", "appended", "cancelled", "entered-in-error", "unknown"}},
+		{"event-status", []string{"preparation", "in-progress", "not-done", "on-hold", "stopped", "completed", "entered-in-error", "unknown"}},
+		{"composition-status", []string{"preliminary", "final", "amended", "entered-in-error"}},
+		{"narrative-status", []string{"generated", "extensions", "additional", "empty"}},
+		{"http-verb", []string{"GET", "HEAD", "POST", "PUT", "DELETE", "PATCH"}},
+		{"identifier-use", []string{"usual", "official", "temp", "secondary", "old"}},
+		{"quantity-comparator", []string{"<", "<=", ">=", ">"}},
+		{"issue-severity", []string{"fatal", "error", "warning", "information"}},
+		{"bundle-type", []string{"document", "message", "transaction", "transaction-response", "batch", "batch-response", "history", "searchset", "collection"}},
+	} {
+		var got []string
+		for _, code := range ValueSet(c.name) {
+			got = append(got, code.Code)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
+	}
+	if ValueSet("no-such-set") != nil {
+		t.Error("a set that is not there has codes")
+	}
+}
+
+func TestACodeIsInAValueSetWithItsSystemOrWithout(t *testing.T) {
+	for _, c := range []struct {
+		name, system, code string
+		want               bool
+	}{
+		{"observation-status", "", "final", true},
+		{"observation-status", "http://hl7.org/fhir/observation-status", "final", true},
+		{"observation-status", "http://hl7.org/fhir/event-status", "final", false},
+		{"observation-status", "", "partial", false},
+		{"no-such-set", "", "final", false},
+	} {
+		if got := InValueSet(c.name, c.system, c.code); got != c.want {
+			t.Errorf("%+v: %v", c, got)
+		}
+	}
+}
+
+func TestValueSetsAreNotOpenToTheirReaders(t *testing.T) {
+	ValueSet("http-verb")[0].Code = "changed"
+	ValueSets()[0] = "changed"
+	Entries()[0].Code = "changed"
+	v, _ := VitalSign("8867-4")
+	v.Units[0] = "changed"
+	again, _ := VitalSign("8867-4")
+	if InValueSet("http-verb", "", "changed") || ValueSets()[0] == "changed" || Entries()[0].Code == "changed" || again.Units[0] == "changed" {
+		t.Error("a reader changed a table")
+	}
+}
+
+// Which profile the standard and its reference engine demand, as tried with the
+// engine 6.7.9; units as the profiles of FHIR R4 4.0.1 fix or bind them.
+func TestVitalSignsAreKnownByTheirLOINCCode(t *testing.T) {
+	const profiles = "http://hl7.org/fhir/StructureDefinition/"
+	for _, c := range []struct {
+		code, main, profile  string
+		units                []string
+		byStandard, byEngine bool
+	}{
+		{"8867-4", "8867-4", "heartrate", []string{"/min"}, true, true},
+		{"59408-5", "2708-6", "oxygensat", []string{"%"}, false, true},
+		{"20564-1", "2708-6", "oxygensat", []string{"%"}, false, true},
+		{"60834-9", "8310-5", "bodytemp", []string{"Cel", "[degF]"}, false, true},
+		{"8329-5", "8310-5", "bodytemp", []string{"Cel", "[degF]"}, false, true},
+		{"8306-3", "8302-2", "bodyheight", []string{"cm", "[in_i]"}, false, true},
+		{"3141-9", "29463-7", "bodyweight", []string{"g", "kg", "[lb_av]"}, false, true},
+		{"8480-6", "85354-9", "bp", []string{"mm[Hg]"}, true, true},
+		{"8478-0", "8478-0", "vitalsigns", []string{"mm[Hg]"}, true, false},
+		{"85353-1", "85353-1", "vitalspanel", nil, true, true},
+	} {
+		v, ok := VitalSign(c.code)
+		if !ok || v.Main != c.main || v.Profile != profiles+c.profile || !slices.Equal(v.Units, c.units) || v.ByStandard != c.byStandard || v.ByEngine != c.byEngine {
+			t.Errorf("%+v: got %v %+v", c, ok, v)
+		}
+	}
+	for _, code := range []string{"8737-9", "8831-0", "60985-9", "76214-6", "76215-3", "8277-6", "8339-4", "59407-7", "2711-0", "718-7", "76516-4", "3150-0"} {
+		if v, ok := VitalSign(code); ok {
+			t.Errorf("%s demands %s", code, v.Profile)
+		}
+	}
+}
+
+func TestEveryMainVitalSignIsOneItself(t *testing.T) {
+	all, _ := vitals()
+	for _, v := range all {
+		if main, ok := VitalSign(v.Main); !ok || main.Main != v.Main || main.Profile != v.Profile {
+			t.Errorf("%s names %s, which is %+v", v.Code, v.Main, main)
+		}
+	}
+}
+
+func TestEveryBindingNamesAValueSetThatIsThere(t *testing.T) {
+	all, _ := elements()
+	for _, list := range all {
+		for _, e := range list {
+			bound := e.ValueSet != ""
+			if bound && len(ValueSet(e.ValueSet)) == 0 {
+				t.Errorf("%s is bound to %s, which has no codes", e.Path, e.ValueSet)
+			}
+			if e.Min == 0 && !e.Choice() && !bound || len(e.Types) == 0 || e.Required && !bound {
+				t.Errorf("%+v asks for nothing or has no type", e)
+			}
+		}
+	}
+}
+
+// FHIR R4 4.0.1, StructureDefinition of each type.
+func TestElementsSayWhatFHIRDemands(t *testing.T) {
+	find := func(path string) Element {
+		owner, _, _ := strings.Cut(path, ".")
+		for _, e := range Elements(owner) {
+			if e.Path == path {
+				return e
+			}
+		}
+		return Element{}
+	}
+	for _, c := range []struct {
+		path     string
+		least    int
+		valueSet string
+		required bool
+	}{
+		{"Observation.status", 1, "observation-status", true},
+		{"Observation.dataAbsentReason", 0, "data-absent-reason", false},
+		{"Procedure.subject", 1, "", false},
+		{"Bundle.entry.request.method", 1, "http-verb", true},
+		{"Provenance.agent", 1, "", false},
+		{"SampledData.dimensions", 1, "", false},
+	} {
+		if e := find(c.path); e.Path == "" || e.Min != c.least || e.ValueSet != c.valueSet || e.Required != c.required {
+			t.Errorf("%s: %+v", c.path, e)
+		}
+	}
+	if v := find("Observation.value[x]"); !v.Choice() || !slices.Contains(v.Types, "SampledData") || slices.Contains(v.Types, "Attachment") {
+		t.Errorf("Observation.value[x]: %+v", v)
+	}
+	if Elements("NoSuchType") != nil {
+		t.Error("an unknown type has elements")
+	}
+}
