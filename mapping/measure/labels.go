@@ -1,0 +1,359 @@
+package measure
+
+import (
+	"slices"
+	"strings"
+)
+
+// Flows is a set of the flows that a number equals.
+type Flows uint8
+
+// The four flows. Qs is what the body gets, LVO all that the left ventricle
+// ejects forward and across a ventricular defect, RVO the flow through the
+// pulmonary valve, Qp what the lungs get.
+//
+// Balance, left to right positive and net, with d the ductal and aortopulmonary,
+// a the atrial and v the ventricular shunt: aortic valve flow = Qs + d;
+// RVO = Qs + a + v; Qp = Qs + a + v + d; LVO = Qs + d + v.
+const (
+	Qs Flows = 1 << iota
+	LVO
+	RVO
+	Qp
+
+	NoFlow   Flows = 0
+	AllFlows       = Qs | LVO | RVO | Qp
+)
+
+var flowNames = []struct {
+	flow        Flows
+	code, words string
+}{
+	{Qs, "Qs", "blood flow to the body"},
+	{LVO, "LVO", "output of the left ventricle"},
+	{RVO, "RVO", "output of the right ventricle"},
+	{Qp, "Qp", "blood flow through the lungs"},
+}
+
+// Contains tells whether the set holds all of the given flows.
+func (f Flows) Contains(g Flows) bool { return g != 0 && f&g == g }
+
+// Names gives the codes of the flows in the set.
+func (f Flows) Names() []string {
+	var names []string
+	for _, n := range flowNames {
+		if f.Contains(n.flow) {
+			names = append(names, n.code)
+		}
+	}
+	return names
+}
+
+// FlowOf gives the flow of a code such as "LVO".
+func FlowOf(code string) (Flows, bool) {
+	for _, n := range flowNames {
+		if n.code == code {
+			return n.flow, true
+		}
+	}
+	return NoFlow, false
+}
+
+// NotDetermined is the code of a label that names no flow; NoWholeFlow that of a
+// comparator whose number equals none of the flows: a part of one, or what is
+// left of one at a leaking valve.
+const (
+	NotDetermined = "not-determined"
+	NoWholeFlow   = "no-whole-flow"
+)
+
+// Label says which flow a number stands for: the set of flows that it equals, or
+// the one reason why none can be named. The zero Label is none at all.
+type Label struct {
+	Flows  Flows
+	Reason string // reason code when not determined
+	Part   bool   // equals no whole flow: an empty set without a doubt
+}
+
+// Determined tells whether the label names a flow.
+func (l Label) Determined() bool { return l.Flows != NoFlow }
+
+// IsZero tells that there is no label.
+func (l Label) IsZero() bool { return l == Label{} }
+
+// Code gives the one code of the label: the flows joined by hyphens,
+// "no-whole-flow" or "not-determined".
+func (l Label) Code() string {
+	switch {
+	case l.Flows != NoFlow:
+		return strings.Join(l.Flows.Names(), "-")
+	case l.Part:
+		return NoWholeFlow
+	}
+	return NotDetermined
+}
+
+// Words gives the label in our words.
+func (l Label) Words() string {
+	switch {
+	case l.Part:
+		return "no whole flow"
+	case l.Flows == NoFlow:
+		return "which flow is not known"
+	}
+	var words []string
+	for _, n := range flowNames {
+		if l.Flows.Contains(n.flow) {
+			words = append(words, n.words)
+		}
+	}
+	return strings.Join(words, " = ")
+}
+
+// LabelOf reads a label from its code and, where not determined, its reason.
+func LabelOf(code, reason string) (Label, bool) {
+	switch code {
+	case NotDetermined:
+		_, ok := ReasonOf(reason)
+		return Label{Reason: reason}, ok && slices.Contains(doubtOrder, reason)
+	case NoWholeFlow:
+		return Label{Part: true}, true
+	}
+	var l Label
+	for name := range strings.SplitSeq(code, "-") {
+		f, ok := FlowOf(name)
+		if !ok || l.Flows.Contains(f) {
+			return Label{}, false
+		}
+		l.Flows |= f
+	}
+	return l, l.Code() == code
+}
+
+// LabelCodes gives every label code with its words, for the code system.
+func LabelCodes() []Coded {
+	var codes []Coded
+	for f := Flows(1); f <= AllFlows; f++ {
+		l := Label{Flows: f}
+		codes = append(codes, Coded{l.Code(), l.Words()})
+	}
+	for _, l := range []Label{{Part: true}, {Reason: "not-assessed"}} {
+		codes = append(codes, Coded{l.Code(), l.Words()})
+	}
+	return codes
+}
+
+// Permit says whether values of a column may be charted. A stricter one is
+// larger.
+type Permit uint8
+
+// The entries of the columns.
+const (
+	Yes Permit = iota
+	Caution
+	Withheld
+)
+
+// State is what is known of one level.
+type State string
+
+// The states of a level. StateStale is a look that no longer holds; it rules
+// like StateNotSeen and gives another reason.
+const (
+	StateClosed        State = "closed"
+	StateLeftToRight   State = "left-to-right"
+	StateRightToLeft   State = "right-to-left"
+	StateBidirectional State = "bidirectional"
+	StateNoDirection   State = "direction-not-seen"
+	StateNotSeen       State = "not-seen"
+	StateStale         State = "stale-assessment"
+)
+
+// States gives every state of a level.
+var States = []State{StateClosed, StateLeftToRight, StateRightToLeft, StateBidirectional, StateNoDirection, StateNotSeen, StateStale}
+
+// The levels at which blood can cross, in the order of the circulation.
+const (
+	Atrial         = "atrial"
+	Ventricular    = "ventricular"
+	Ductal         = "ductal"
+	Aortopulmonary = "aortopulmonary"
+)
+
+// Levels gives the four levels.
+var Levels = []string{Atrial, Ventricular, Ductal, Aortopulmonary}
+
+// Area says whether the monitor's area counts recirculation through the lungs.
+type Area string
+
+// The answers of the site settings.
+const (
+	AreaYes     Area = "yes"
+	AreaNo      Area = "no"
+	AreaUnknown Area = "unknown"
+)
+
+// Shunts is what the label of a dilution flow depends on.
+type Shunts struct {
+	Atrial, Ventricular, Ductal, Aortopulmonary State // "" = not seen
+
+	OtherAnatomy bool
+	LifeSupport  bool
+	Area         Area // "" = unknown
+	// Contradicted: a sign that contradicts the stated context is not answered.
+	Contradicted bool
+	// Agrees: a recomputed flow agrees whose own interval is narrower than the
+	// site's tolerance; it settles the label of a reported flow.
+	Agrees bool
+}
+
+// At gives the state of a level by its name.
+func (s Shunts) At(level string) State {
+	state := map[string]State{Atrial: s.Atrial, Ventricular: s.Ventricular, Ductal: s.Ductal, Aortopulmonary: s.Aortopulmonary}[level]
+	if state == "" {
+		return StateNotSeen
+	}
+	return state
+}
+
+// Verdict is what the table says of a dilution flow and of the values beside it.
+type Verdict struct {
+	Label Label
+	// Doubts are all reasons that apply, the first being the label's.
+	Doubts           []string
+	LV, RO, CBV, EDV Permit
+	// Blocked: an unanswered contradicting sign keeps published left ventricular
+	// codes away although the label may contain LVO.
+	Blocked bool
+}
+
+// Of gives the entry of a column.
+func (v Verdict) Of(c Column) Permit {
+	return map[Column]Permit{ColumnLV: v.LV, ColumnRO: v.RO, ColumnCBV: v.CBV, ColumnEDV: v.EDV}[c]
+}
+
+// labelRow is one row of the table of flow labels: levels and states, what the
+// flow equals there, and the columns. A row with a reason is not determined.
+type labelRow struct {
+	levels           []string
+	states           []State
+	flows            Flows
+	reason           string
+	lv, ro, cbv, edv Permit
+}
+
+var greatArteries = []string{Ductal, Aortopulmonary}
+var someRightToLeft = []State{StateRightToLeft, StateBidirectional, StateNoDirection}
+
+// labelRows is the table. The order is that of the rules' page: closed; atrial;
+// ventricular; ductal and aortopulmonary; not seen. Other anatomy and life
+// support come before every level (doubtsBefore).
+var labelRows = []labelRow{
+	{Levels, []State{StateClosed}, AllFlows, "", Yes, Yes, Yes, Yes},
+	{[]string{Atrial}, []State{StateLeftToRight}, Qs | LVO, "", Yes, Yes, Caution, Withheld},
+	{[]string{Atrial}, []State{StateRightToLeft, StateBidirectional}, Qs | LVO, "", Yes, Yes, Withheld, Withheld},
+	{[]string{Atrial}, []State{StateNoDirection, StateNotSeen, StateStale}, Qs | LVO, "", Yes, Yes, Withheld, Withheld},
+	{[]string{Ventricular}, []State{StateLeftToRight}, Qs, "", Withheld, Yes, Caution, Withheld},
+	{[]string{Ventricular}, someRightToLeft, NoFlow, "unmixed-streams", Withheld, Withheld, Withheld, Withheld},
+	{greatArteries, []State{StateLeftToRight}, Qs | RVO, "", Withheld, Yes, Caution, Withheld},
+	{greatArteries, someRightToLeft, NoFlow, "two-paths", Withheld, Withheld, Withheld, Withheld},
+	{[]string{Ventricular, Ductal, Aortopulmonary}, []State{StateStale}, NoFlow, "stale-assessment", Withheld, Withheld, Withheld, Withheld},
+	{[]string{Ventricular, Ductal, Aortopulmonary}, []State{StateNotSeen}, NoFlow, "not-assessed", Withheld, Withheld, Withheld, Withheld},
+}
+
+// doubtOrder is the order in which reasons are named: the first that applies
+// stands in the label.
+var doubtOrder = []string{
+	"life-support", "other-anatomy", "unmixed-streams", "two-paths", "stale-assessment", "not-assessed",
+	"monitor-area-excludes-lungs", "monitor-area-unknown", "method-names-no-flow",
+}
+
+// curable are the reasons that further data could cure: they keep a session
+// preliminary whatever the verifier does.
+var curable = map[string]bool{
+	"stale-assessment": true, "not-assessed": true, "monitor-area-excludes-lungs": true, "monitor-area-unknown": true,
+}
+
+// Curable tells whether further data could cure the reason of a label.
+func Curable(reason string) bool { return curable[reason] }
+
+// Judge applies the table of flow labels to a dilution flow.
+func Judge(s Shunts) Verdict {
+	v := Verdict{Label: Label{Flows: AllFlows}, Blocked: s.Contradicted}
+	var doubts []string
+	if s.LifeSupport {
+		doubts = append(doubts, "life-support")
+	}
+	if s.OtherAnatomy {
+		doubts = append(doubts, "other-anatomy")
+	}
+	for _, level := range Levels {
+		row, ok := rowFor(level, s.At(level))
+		if !ok { // a state without a row
+			row = labelRow{reason: "not-assessed", lv: Withheld, ro: Withheld, cbv: Withheld, edv: Withheld}
+		}
+		v.Label.Flows &= row.flows
+		v.LV, v.RO, v.CBV, v.EDV = max(v.LV, row.lv), max(v.RO, row.ro), max(v.CBV, row.cbv), max(v.EDV, row.edv)
+		if row.reason != "" {
+			doubts = append(doubts, row.reason)
+		}
+	}
+	if doubt := areaDoubt(s); doubt != "" {
+		doubts = append(doubts, doubt)
+	}
+	for _, reason := range doubtOrder {
+		if slices.Contains(doubts, reason) {
+			v.Doubts = append(v.Doubts, reason)
+		}
+	}
+	if len(v.Doubts) > 0 {
+		v.Label = Label{Reason: v.Doubts[0]}
+		v.LV, v.RO, v.CBV, v.EDV = Withheld, Withheld, Withheld, Withheld
+	}
+	if s.Contradicted {
+		v.LV = Withheld
+	}
+	return v
+}
+
+func rowFor(level string, state State) (labelRow, bool) {
+	for _, r := range labelRows {
+		if slices.Contains(r.levels, level) && slices.Contains(r.states, state) {
+			return r, true
+		}
+	}
+	return labelRow{}, false
+}
+
+// areaDoubt gives the reason why a monitor's number cannot be labelled: unless
+// every level is closed, or open with right to left only, the area must be known
+// to count recirculation through the lungs. While a contradicting sign is not
+// answered, levels count as not closed.
+func areaDoubt(s Shunts) string {
+	needs := s.Contradicted
+	for _, level := range Levels {
+		state := s.At(level)
+		needs = needs || (state != StateClosed && state != StateRightToLeft)
+	}
+	switch {
+	case !needs || s.Area == AreaYes:
+		return ""
+	case s.Agrees && !s.Contradicted:
+		return ""
+	case s.Area == AreaNo && !s.Contradicted:
+		return "monitor-area-excludes-lungs"
+	}
+	return "monitor-area-unknown"
+}
+
+// Contradicts tells whether a left-to-right sign contradicts the stated context:
+// no level is open left to right, in both directions, without a direction seen,
+// or not seen.
+func (s Shunts) Contradicts() bool {
+	for _, level := range Levels {
+		if state := s.At(level); state != StateClosed && state != StateRightToLeft {
+			return false
+		}
+	}
+	return true
+}
