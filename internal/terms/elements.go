@@ -51,3 +51,29 @@ func Elements(typeName string) []Element {
 	m, _ := elements()
 	return slices.Clone(m[typeName])
 }
+
+// choices maps each name that a choice of types takes in JSON to its stem and type.
+var choices = sync.OnceValue(func() map[string][2]string {
+	m := map[string][2]string{}
+	all, _ := elements()
+	for _, list := range all {
+		for _, e := range list {
+			if !e.Choice() {
+				continue
+			}
+			stem := strings.TrimSuffix(e.Path[strings.LastIndexByte(e.Path, '.')+1:], "[x]")
+			for _, t := range e.Types {
+				m[stem+strings.ToUpper(t[:1])+t[1:]] = [2]string{stem, t}
+			}
+		}
+	}
+	return m
+})
+
+// ChoiceOf takes the JSON name of a choice of types apart: valueQuantity gives
+// value and Quantity, effectiveDateTime effective and dateTime. It knows the
+// choices of the listed types only.
+func ChoiceOf(name string) (stem, typeName string, ok bool) {
+	c, ok := choices()[name]
+	return c[0], c[1], ok
+}

@@ -349,3 +349,23 @@ func TestElementsSayWhatFHIRDemands(t *testing.T) {
 		t.Error("an unknown type has elements")
 	}
 }
+
+func TestTheJSONNameOfAChoiceIsTakenApart(t *testing.T) {
+	for _, c := range []struct {
+		name, stem, typeName string
+		ok                   bool
+	}{
+		{"valueQuantity", "value", "Quantity", true},
+		{"valueCodeableConcept", "value", "CodeableConcept", true},
+		{"effectiveDateTime", "effective", "dateTime", true},
+		{"performedPeriod", "performed", "Period", true},
+		{"valueSet", "", "", false},
+		{"effectiveQuantity", "", "", false},
+		{"value", "", "", false},
+		{"status", "", "", false},
+	} {
+		if stem, typeName, ok := ChoiceOf(c.name); stem != c.stem || typeName != c.typeName || ok != c.ok {
+			t.Errorf("%s: %q %q %v", c.name, stem, typeName, ok)
+		}
+	}
+}

@@ -1,0 +1,53 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+
+	"saltmark/internal/finding"
+)
+
+// record is a finding in JSON. The names are our own and stay.
+type record struct {
+	Rule     string `json:"rule"`
+	Severity string `json:"severity"`
+	Place    place  `json:"place"`
+	Origin   *place `json:"origin,omitempty"` // in the sheet, when place is in what was written from it
+	Found    string `json:"found"`
+	Allowed  string `json:"allowed,omitempty"`
+	Hidden   bool   `json:"valueHidden,omitempty"` // a private value was left out of found
+}
+
+type place struct {
+	File    string `json:"file,omitempty"`
+	Line    int    `json:"line,omitempty"`
+	Column  int    `json:"column,omitempty"`
+	Pointer string `json:"pointer,omitempty"`
+}
+
+func jsonItem(f finding.Finding, o Options) ([]byte, error) {
+	found := f
+	found.Allowed = ""
+	r := record{
+		Rule: f.Rule, Severity: f.Severity.String(), Place: place(f.Place),
+		Found: found.Sentence(o.ShowValues), Allowed: f.Allowed,
+		Hidden: f.Private && !o.ShowValues,
+	}
+	if f.Origin != (finding.Place{}) {
+		from := place(f.Origin)
+		r.Origin = &from
+	}
+	return encoded(r)
+}
+
+// encoded gives JSON on one line, with markup characters as they are and
+// unprintable ones as escapes, which mean the same in JSON.
+func encoded(v any) ([]byte, error) {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(v); err != nil {
+		return nil, err
+	}
+	return []byte(escaped(string(bytes.TrimSuffix(b.Bytes(), []byte("\n"))))), nil
+}

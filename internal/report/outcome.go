@@ -1,0 +1,106 @@
+package report
+
+import (
+	_ "embed"
+	"strings"
+	"sync"
+
+	"saltmark/internal/finding"
+)
+
+const (
+	outcomeOpen  = `{"resourceType":"OperationOutcome","issue":[`
+	outcomeEmpty = outcomeOpen + `{"severity":"information","code":"informational","details":{"text":"Nothing was found."}}]}` + "\n"
+)
+
+// issue is one issue of an OperationOutcome. R4 wants at least one, with severity
+// and code; location is not used, since R4 keeps it for XPath.
+type issue struct {
+	Severity    string   `json:"severity"`
+	Code        string   `json:"code"`
+	Details     details  `json:"details"`
+	Diagnostics string   `json:"diagnostics"`
+	Expression  []string `json:"expression,omitempty"`
+}
+
+type details struct {
+	Text string `json:"text"`
+}
+
+func issueItem(f finding.Finding, o Options) ([]byte, error) {
+	kind := issueOf(f.Rule)
+	i := issue{
+		Severity:    severityCode(f.Severity),
+		Code:        kind.code,
+		Details:     details{Text: sentence(f, o)},
+		Diagnostics: diagnostics(f),
+	}
+	if kind.inFHIR {
+		if path := expression(o.Root, f.Place.Pointer); path != "" {
+			i.Expression = []string{path}
+		}
+	}
+	return encoded(i)
+}
+
+// severityCode gives the code of the required value set issue-severity. A finding
+// never is fatal: what stops the work is an error of the program, not a finding. A
+// severity left unset is a bug that must not pass for harmless.
+func severityCode(s finding.Severity) string {
+	if s == 0 {
+		s = finding.Error
+	}
+	return s.String()
+}
+
+// diagnostics names the rule and the place, which have no field of their own in
+// R4 where the place is in a text file.
+func diagnostics(f finding.Finding) string {
+	s := "rule " + f.Rule
+	if p := f.Place.String(); p != "" {
+		s += " at " + p
+	}
+	if p := f.Origin.String(); p != "" {
+		s += ", from " + p
+	}
+	return escaped(s)
+}
+
+//go:embed issues.tsv
+var issuesText string
+
+// issueKind is one line of issues.tsv.
+type issueKind struct {
+	code   string // of the required value set issue-type
+	inFHIR bool   // whether the JSON pointers of the layer lead into a FHIR resource
+}
+
+// fallback is for a layer that the table lacks, which a test reports.
+var fallback = issueKind{code: "processing"}
+
+// kinds gives the issue type of each layer.
+var kinds = sync.OnceValue(func() map[string]issueKind {
+	m := map[string]issueKind{}
+	for line := range strings.Lines(issuesText) {
+		if cells := strings.Split(strings.TrimSpace(line), "\t"); len(cells) == 4 && cells[0] != "layer" {
+			m[cells[0]] = issueKind{code: cells[1], inFHIR: cells[2] == "fhir"}
+		}
+	}
+	return m
+})
+
+// layers gives the layer of each rule.
+var layers = sync.OnceValue(func() map[string]string {
+	m := map[string]string{}
+	for _, r := range finding.Rules() {
+		m[r.ID] = r.Layer
+	}
+	return m
+})
+
+func issueOf(rule string) issueKind {
+	if k, ok := kinds()[layers()[rule]]; ok {
+		return k
+	}
+	return fallback
+}

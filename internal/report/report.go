@@ -1,0 +1,92 @@
+// Package report writes findings: as lines of text for people, as JSON with field
+// names of our own for programs, and as a FHIR R4 OperationOutcome for systems of
+// health data.
+//
+// It adds no judgement of its own and knows no rule; the table issues.tsv tells
+// which FHIR issue type stands for the findings of each layer. A private value
+// (of a person, an identifier, free text) is left out unless it is asked for, in
+// every form. Nothing of the input leaves with a raw control or bidirectional
+// character. The same findings give the same bytes.
+//
+// What is written is stable: the names in the JSON forms and the rule identifiers.
+// The sentences are for people and may change.
+package report
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"saltmark/internal/finding"
+)
+
+// Options say how findings are shown.
+type Options struct {
+	// ShowValues shows private values too. The default hides them.
+	ShowValues bool
+	// Root is the type of the FHIR resource that JSON pointers lead into ("Bundle");
+	// it opens the expressions of an OperationOutcome. "" leaves them relative.
+	Root string
+}
+
+// Format is a way to write findings. The zero value is none.
+type Format string
+
+// The formats.
+const (
+	// Text is one line for each finding.
+	Text Format = "text"
+	// JSON is one array of objects.
+	JSON Format = "json"
+	// JSONLines is one object on each line, each complete when it is written.
+	JSONLines Format = "json-lines"
+	// OperationOutcome is one FHIR R4 resource with an issue for each finding.
+	OperationOutcome Format = "operation-outcome"
+)
+
+// shapes lists the formats: what stands before, between and after the findings,
+// and what is written when there are none.
+var shapes = []shape{
+	{format: Text, after: "\n", item: textItem},
+	{format: JSON, open: "[\n", between: ",\n", close: "\n]\n", empty: "[]\n", item: jsonItem},
+	{format: JSONLines, after: "\n", item: jsonItem},
+	{format: OperationOutcome, open: outcomeOpen, between: ",", close: "]}\n", empty: outcomeEmpty, item: issueItem},
+}
+
+type shape struct {
+	format                             Format
+	open, between, after, close, empty string
+	item                               func(finding.Finding, Options) ([]byte, error)
+}
+
+// Formats gives the names of the formats, as a command would list them.
+func Formats() []string {
+	var names []string
+	for _, s := range shapes {
+		names = append(names, string(s.format))
+	}
+	return names
+}
+
+// ParseFormat finds a format by its name.
+func ParseFormat(name string) (Format, error) {
+	if i := slices.IndexFunc(shapes, func(s shape) bool { return string(s.format) == name }); i >= 0 {
+		return shapes[i].format, nil
+	}
+	return "", fmt.Errorf("no format %s; %s is wanted", finding.Quote(name), strings.Join(Formats(), ", "))
+}
+
+// Write writes one list, sorted. The list itself is left as it is.
+func Write(w io.Writer, format Format, list finding.List, options Options) error {
+	list = slices.Clone(list)
+	list.Sort()
+	out, err := NewWriter(w, format, options)
+	if err != nil {
+		return err
+	}
+	if err := out.Add(list...); err != nil {
+		return err
+	}
+	return out.Close()
+}

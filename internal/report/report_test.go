@@ -1,0 +1,287 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"saltmark/internal/finding"
+	"saltmark/internal/terms"
+)
+
+// Invented findings: one in a sheet, one of a person, one in a bundle made from a
+// sheet, one with every kind of character that must not come out raw.
+func invented() finding.List {
+	return finding.List{
+		{
+			Rule: "unit-dimension", Severity: finding.Error,
+			Place: finding.Place{File: "ward3.yaml", Line: 14, Column: 11, Pointer: "/injections/0/volume"},
+			Found: "injections[0].volume is {} (volume per time)", Value: "2.5 L/min", Allowed: `a volume is wanted, for example "2.5 mL"`,
+		},
+		finding.Finding{
+			Rule: "patient-identifier", Severity: finding.Warning,
+			Place: finding.Place{File: "ward3.yaml", Line: 3, Column: 1},
+			Found: "the patient is {}", Value: "Ada <b>",
+		}.Hide(),
+		{
+			Rule: "label-missing", Severity: finding.Info,
+			Place:  finding.Place{File: "ward3.json", Pointer: "/entry/4/resource/component/0/valueQuantity"},
+			Origin: finding.Place{File: "ward3.yaml", Line: 20, Column: 3},
+			Found:  "the flow has no label",
+		},
+		{
+			Rule: "unknown-key", Severity: finding.Error,
+			Place: finding.Place{File: "a\x1b[31m\u202e\U000E0041.yaml", Line: 1},
+			Found: "no key {}", Value: "x\u202e\n",
+		},
+	}
+}
+
+func written(t *testing.T, format Format, list finding.List, o Options) string {
+	t.Helper()
+	var b bytes.Buffer
+	if err := Write(&b, format, list, o); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+func TestTextIsOneLineForEachFindingInTheOrderOfPlaces(t *testing.T) {
+	want := `a\u001b[31m\u202e\udb40\udc41.yaml:1 unknown-key error: no key "x\u202e\u000a"
+ward3.json#/entry/4/resource/component/0/valueQuantity label-missing information: the flow has no label (from ward3.yaml:20:3)
+ward3.yaml:3:1 patient-identifier warning: the patient is (value not shown)
+ward3.yaml:14:11 unit-dimension error: injections[0].volume is "2.5 L/min" (volume per time); a volume is wanted, for example "2.5 mL"
+`
+	if diff := cmp.Diff(want, written(t, Text, invented(), Options{})); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func TestJSONHasNamesOfOurOwn(t *testing.T) {
+	want := `[
+{"rule":"unknown-key","severity":"error","place":{"file":"a\u001b[31m\u202e\udb40\udc41.yaml","line":1},"found":"no key \"x\\u202e\\u000a\""},
+{"rule":"label-missing","severity":"information","place":{"file":"ward3.json","pointer":"/entry/4/resource/component/0/valueQuantity"},"origin":{"file":"ward3.yaml","line":20,"column":3},"found":"the flow has no label"},
+{"rule":"patient-identifier","severity":"warning","place":{"file":"ward3.yaml","line":3,"column":1},"found":"the patient is (value not shown)","valueHidden":true},
+{"rule":"unit-dimension","severity":"error","place":{"file":"ward3.yaml","line":14,"column":11,"pointer":"/injections/0/volume"},"found":"injections[0].volume is \"2.5 L/min\" (volume per time)","allowed":"a volume is wanted, for example \"2.5 mL\""}
+]
+`
+	if diff := cmp.Diff(want, written(t, JSON, invented(), Options{})); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func TestEscapesInJSONMeanTheTextThatStoodThere(t *testing.T) {
+	var list []record
+	if err := json.Unmarshal([]byte(written(t, JSON, invented(), Options{})), &list); err != nil {
+		t.Fatal(err)
+	}
+	if got, want := list[0].Place.File, "a\x1b[31m\u202e\U000E0041.yaml"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+func TestEachJSONLineIsADocument(t *testing.T) {
+	lines := strings.Split(strings.TrimSuffix(written(t, JSONLines, invented(), Options{}), "\n"), "\n")
+	if len(lines) != len(invented()) {
+		t.Fatalf("%d lines", len(lines))
+	}
+	for _, line := range lines {
+		var r record
+		if err := json.Unmarshal([]byte(line), &r); err != nil || r.Rule == "" {
+			t.Errorf("%s: %v", line, err)
+		}
+	}
+}
+
+func TestAPrivateValueIsHiddenInEveryFormUnlessAskedFor(t *testing.T) {
+	for _, format := range Formats() {
+		if hidden := written(t, Format(format), invented(), Options{}); strings.Contains(hidden, "Ada") {
+			t.Errorf("%s shows the value: %s", format, hidden)
+		}
+		if shown := written(t, Format(format), invented(), Options{ShowValues: true}); !strings.Contains(shown, "Ada <b>") || strings.Contains(shown, "valueHidden") {
+			t.Errorf("%s does not show the value: %s", format, shown)
+		}
+	}
+}
+
+func TestNoFormatLetsAControlOrBidiCharacterOut(t *testing.T) {
+	for _, format := range Formats() {
+		out := strings.ReplaceAll(written(t, Format(format), invented(), Options{ShowValues: true}), "\n", "")
+		if i := strings.IndexFunc(out, unprintable); i >= 0 {
+			t.Errorf("%s: byte %d of %q", format, i, out)
+		}
+	}
+}
+
+// Rules of this test program's own stand in no table, so the issue type is that of
+// an unknown layer.
+func TestOutcomeHasOneIssueForEachFinding(t *testing.T) {
+	want := `{"resourceType":"OperationOutcome","issue":[` +
+		`{"severity":"warning","code":"processing","details":{"text":"the patient is (value not shown)"},"diagnostics":"rule patient-identifier at ward3.yaml:3:1"},` +
+		`{"severity":"error","code":"processing","details":{"text":"injections[0].volume is \"2.5 L/min\" (volume per time); a volume is wanted, for example \"2.5 mL\""},"diagnostics":"rule unit-dimension at ward3.yaml:14:11"}]}` + "\n"
+	if diff := cmp.Diff(want, written(t, OperationOutcome, invented()[:2], Options{})); diff != "" {
+		t.Error(diff)
+	}
+}
+
+// R4: OperationOutcome.issue is 1..*, severity, code and details are bound or typed
+// as in its StructureDefinition.
+func TestOutcomeWithoutFindingsStillHasAnIssue(t *testing.T) {
+	var o struct {
+		ResourceType string
+		Issue        []issue
+	}
+	if err := json.Unmarshal([]byte(written(t, OperationOutcome, nil, Options{})), &o); err != nil {
+		t.Fatal(err)
+	}
+	if o.ResourceType != "OperationOutcome" || len(o.Issue) != 1 || !terms.InValueSet("issue-type", "", o.Issue[0].Code) || o.Issue[0].Severity != "information" {
+		t.Errorf("%+v", o)
+	}
+}
+
+func TestAListFormWithoutFindingsIsWhole(t *testing.T) {
+	for _, c := range []struct {
+		format Format
+		want   string
+	}{{Text, ""}, {JSON, "[]\n"}, {JSONLines, ""}} {
+		if got := written(t, c.format, nil, Options{}); got != c.want {
+			t.Errorf("%s: %q, want %q", c.format, got, c.want)
+		}
+	}
+}
+
+func TestEverySeverityIsACodeOfTheRequiredValueSet(t *testing.T) {
+	for _, s := range []finding.Severity{0, finding.Info, finding.Warning, finding.Error} {
+		if code := severityCode(s); !terms.InValueSet("issue-severity", "", code) {
+			t.Errorf("%v gives %q", s, code)
+		}
+	}
+	if severityCode(0) != "error" {
+		t.Error("an unset severity passes for harmless")
+	}
+}
+
+func TestEveryLayerOfTheRulesHasAnIssueType(t *testing.T) {
+	for _, r := range finding.Rules() {
+		if _, ok := kinds()[r.Layer]; !ok {
+			t.Errorf("rules.tsv: %s is of layer %s, which has no line in internal/report/issues.tsv", r.ID, r.Layer)
+		}
+	}
+	lines := 0
+	for line := range strings.Lines(issuesText) {
+		cells := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
+		if lines++; lines == 1 {
+			continue
+		}
+		if len(cells) != 4 || !terms.InValueSet("issue-type", "", cells[1]) || cells[2] != "fhir" && cells[2] != "text" || cells[3] == "" {
+			t.Errorf("issues.tsv: %q", cells)
+		}
+	}
+	if len(kinds()) != lines-1 {
+		t.Errorf("issues.tsv: %d layers on %d lines", len(kinds()), lines-1)
+	}
+}
+
+func TestAPointerBecomesASimplePath(t *testing.T) {
+	for _, c := range []struct{ root, pointer, want string }{
+		{"Bundle", "/entry/3/resource/component/0/valueQuantity/unit", "Bundle.entry[3].resource.component[0].value.unit"},
+		{"", "/entry/3/resource/status", "entry[3].resource.status"},
+		{"Observation", "", "Observation"},
+		{"", "", ""},
+		{"Observation", "/effectiveDateTime", "Observation.effective"},
+		{"Patient", "/name/0/_given/1/extension/0/valueString", "Patient.name[0].given[1].extension[0].value"},
+		{"Observation", "/resourceType", "Observation"},
+		{"Observation", "/not an element/0", "Observation"},
+		{"Observation", "/Status", "Observation"},
+		{"Observation", "/code/a~1b", "Observation.code"},
+		{"Observation", "//code", "Observation"},
+		{"", "/0/code", ""},
+	} {
+		if got := expression(c.root, c.pointer); got != c.want {
+			t.Errorf("%s %s: %q, want %q", c.root, c.pointer, got, c.want)
+		}
+	}
+}
+
+func TestOnlyFindingsInResourcesGetAnExpression(t *testing.T) {
+	f := finding.Finding{Rule: "r", Severity: finding.Error, Place: finding.Place{Pointer: "/status"}, Found: "x"}
+	item, err := issueItem(f, Options{Root: "Observation"})
+	if err != nil || bytes.Contains(item, []byte("expression")) {
+		t.Errorf("an unknown layer: %s %v", item, err)
+	}
+	for _, r := range finding.Rules() {
+		f.Rule = r.ID
+		item, err := issueItem(f, Options{Root: "Observation"})
+		if has := bytes.Contains(item, []byte(`"expression":["Observation.status"]`)); err != nil || has != kinds()[r.Layer].inFHIR {
+			t.Errorf("%s of layer %s: %s %v", r.ID, r.Layer, item, err)
+		}
+	}
+}
+
+func TestWriteSortsACopy(t *testing.T) {
+	list := invented()
+	written(t, Text, list, Options{})
+	if diff := cmp.Diff(invented(), list); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func TestAWriterCountsAndKeepsTheOrderGiven(t *testing.T) {
+	var b bytes.Buffer
+	w, err := NewWriter(&b, Text, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	list := invented()
+	if err := w.Add(list[2]); err != nil || w.Worst() != finding.Info {
+		t.Errorf("%v, worst %v", err, w.Worst())
+	}
+	if err := w.Add(list[1], list[0]); err != nil || w.Worst() != finding.Error || w.Count() != 3 {
+		t.Errorf("%v, worst %v, count %d", err, w.Worst(), w.Count())
+	}
+	if err := w.Close(); err != nil {
+		t.Error(err)
+	}
+	if lines := strings.Split(b.String(), "\n"); !strings.HasPrefix(lines[0], "ward3.json") || !strings.HasPrefix(lines[1], "ward3.yaml:3:1") {
+		t.Errorf("%q", lines)
+	}
+}
+
+var errFull = errors.New("no space left")
+
+type full struct{ writes int }
+
+func (f *full) Write(p []byte) (int, error) { f.writes++; return 0, errFull }
+
+func TestAnErrorOfTheOutputStaysAndStopsTheWriting(t *testing.T) {
+	f := &full{}
+	w, err := NewWriter(f, JSON, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := w.Add(invented()...); !errors.Is(err, errFull) {
+		t.Errorf("add: %v", err)
+	}
+	if err := w.Close(); !errors.Is(err, errFull) || f.writes != 1 {
+		t.Errorf("close: %v after %d writes", err, f.writes)
+	}
+}
+
+func TestAFormatIsFoundByItsNameOnly(t *testing.T) {
+	for _, name := range Formats() {
+		if f, err := ParseFormat(name); err != nil || string(f) != name {
+			t.Errorf("%s: %s %v", name, f, err)
+		}
+	}
+	_, err := ParseFormat("xml\x1b")
+	if want := `no format "xml\u001b"; text, json, json-lines, operation-outcome is wanted`; err == nil || err.Error() != want {
+		t.Errorf("%v, want %s", err, want)
+	}
+	if _, err := NewWriter(&bytes.Buffer{}, "", Options{}); err == nil {
+		t.Error("the zero format is none")
+	}
+}
