@@ -1,0 +1,88 @@
+// Package audit judges FHIR R4 JSON by a table of rules, before it is written
+// and after it was received.
+//
+// The layers, from the outside in: text (internal/source: duplicate names,
+// trailing data, numbers), shape (internal/schema: the strict cut of the official
+// schema), base (what the schema cannot say: invariants, references, bundles,
+// real dates, units, terminology, vital signs, narrative, sampled data), label
+// (which flow a number stands for: what must never leave without saying so) and
+// sense (mapping.Read and derive.Check: the bundle proves itself).
+//
+// The base layer knows any resource of the eleven types that this program writes
+// or audits; label and sense speak of our own bundles, label also of published
+// flow codes in bundles of others. A rule is a row of the tables here with one
+// identifier in internal/finding/rules.tsv; each can be switched off, which the
+// tests use to show that it is that rule which finds a fault.
+//
+// The audit never repairs and never guesses: it says where, what was found and
+// what is allowed.
+package audit
+
+import (
+	"saltmark/internal/derive"
+	"saltmark/internal/finding"
+	"saltmark/internal/schema"
+	"saltmark/internal/source"
+	"saltmark/mapping"
+	"saltmark/mapping/record"
+)
+
+// Options select what is judged.
+type Options struct {
+	// Off names rules that are not applied.
+	Off map[string]bool
+}
+
+// Check judges one JSON document: a bundle or a single resource, ours or not.
+func Check(name string, text []byte, o Options) finding.List {
+	doc, found := source.ReadJSON(name, text, source.ResourceLimits())
+	if !found.HasErrors() && doc != nil && doc.Root != nil {
+		found = append(found, checkTree(doc, o)...)
+	}
+	return keep(found, o)
+}
+
+// CheckDocument judges a document that was read already, as of a line of NDJSON.
+func CheckDocument(doc *source.Document, o Options) finding.List {
+	return keep(checkTree(doc, o), o)
+}
+
+func checkTree(doc *source.Document, o Options) finding.List {
+	found := schema.CheckFHIR(doc)
+	v := newView(doc)
+	if len(v.resources) == 0 {
+		return found
+	}
+	c := &check{view: v, off: o.Off}
+	c.applyRules()
+	found = append(found, c.found...)
+	if v.ours {
+		found = append(found, c.sense()...)
+	}
+	return found
+}
+
+// sense reads the bundle back and derives it anew.
+func (c *check) sense() finding.List {
+	session, found := mapping.ReadTree(c.view.doc)
+	if session == nil {
+		return found
+	}
+	return append(found, c.derivation(session)...)
+}
+
+func (c *check) derivation(session *record.Session) finding.List {
+	return derive.Check(session)
+}
+
+// keep drops what is switched off and sorts the rest.
+func keep(found finding.List, o Options) finding.List {
+	kept := found[:0:0]
+	for _, f := range found {
+		if !o.Off[f.Rule] {
+			kept = append(kept, f)
+		}
+	}
+	kept.Sort()
+	return kept
+}
