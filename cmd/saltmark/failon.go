@@ -1,0 +1,35 @@
+package main
+
+import (
+	"errors"
+
+	"github.com/spf13/pflag"
+
+	"saltmark/internal/finding"
+)
+
+// errFindings says that the work is done and that a finding is as grave as
+// --fail-on says. The findings themselves have been reported.
+var errFindings = errors.New("findings stand against the data")
+
+// failOn is the flag --fail-on: from which severity on findings make a command
+// end with exit code 1.
+type failOn struct{ choice }
+
+// addTo gives a command the flag; the default is that only errors count.
+func (f *failOn) addTo(flags *pflag.FlagSet) {
+	f.choice = newChoice(finding.Error.String(), finding.Error.String(), finding.Warning.String())
+	flags.Var(&f.choice, "fail-on", "from which severity on findings end in exit code 1")
+}
+
+// judge gives errFindings when the gravest finding of the work reaches the limit.
+func (f *failOn) judge(worst finding.Severity) error {
+	limit := finding.Error
+	if f.is(finding.Warning.String()) {
+		limit = finding.Warning
+	}
+	if worst >= limit {
+		return errFindings
+	}
+	return nil
+}

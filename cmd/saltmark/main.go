@@ -1,0 +1,96 @@
+// Command saltmark turns the record of a bedside indicator-dilution measurement
+// into FHIR R4, checks it and reads it back.
+//
+// Each command has a file of its own that holds its flags, its arguments, the call
+// of the room that does the work, and the printing. It decides nothing about data.
+// Data goes to standard output, words go to standard error. This file alone decides
+// on the exit code.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"os"
+	"os/signal"
+	"runtime/debug"
+	"syscall"
+	"time"
+
+	"github.com/spf13/cobra"
+)
+
+// The exit codes.
+const (
+	exitFine    = 0 // the work is done, nothing stands against the data
+	exitFinding = 1 // the work is done, a finding is as grave as --fail-on says
+	exitUsage   = 2 // the command line cannot be followed; nothing was done
+	exitFailed  = 3 // the work could not be done, or not all of it
+)
+
+func main() { os.Exit(run()) }
+
+// run sets up the world of the process. The first interrupt cancels the work; a
+// second one ends the process.
+func run() int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	context.AfterFunc(ctx, stop)
+	e := &env{
+		Args: os.Args[1:], Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr,
+		Now: time.Now, Context: ctx, Version: programVersion(),
+	}
+	return follow(e, newRootCmd(e))
+}
+
+// follow follows the command line through the tree of commands and gives the exit
+// code. A panic ends here.
+func follow(e *env, root *cobra.Command) (code int) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			code = exitFailed
+			sayFault(e, fault)
+		}
+	}()
+	root.SetArgs(append([]string{}, e.Args...))
+	err := root.ExecuteContext(e.Context)
+	sayError(e, err)
+	return exitCode(err)
+}
+
+// exitCode: what came out of a command's work is 1 or 3; what kept a command from
+// its work is usage.
+func exitCode(err error) int {
+	var done *workError
+	switch {
+	case err == nil:
+		return exitFine
+	case !errors.As(err, &done):
+		return exitUsage
+	case errors.Is(err, errFindings):
+		return exitFinding
+	default:
+		return exitFailed
+	}
+}
+
+// sayError gives the error one line. Findings have been reported already.
+func sayError(e *env, err error) {
+	var wrong *usageError
+	switch {
+	case err == nil, errors.Is(err, errFindings):
+	case errors.As(err, &wrong):
+		fmt.Fprintf(e.Stderr, "saltmark: %s\nTo read more: %s --help\n", wrong.says, wrong.command)
+	case e.Context.Err() != nil:
+		fmt.Fprintln(e.Stderr, "saltmark: interrupted")
+	default:
+		fmt.Fprintf(e.Stderr, "saltmark: %v\n", err)
+	}
+}
+
+// sayFault reports a panic without what it says, which may hold data of a patient.
+func sayFault(e *env, fault any) {
+	fmt.Fprintln(e.Stderr, "saltmark: a fault of this program stopped the work; please report it with the command and its version. With --log-level debug it says where.")
+	e.logger().Debug("fault", slog.String("kind", fmt.Sprintf("%T", fault)), slog.String("stack", string(debug.Stack())))
+}

@@ -1,0 +1,154 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"saltmark/internal/finding"
+)
+
+// usageError says why a command line cannot be followed.
+type usageError struct {
+	says    string
+	command string // whose help tells more
+}
+
+func (e *usageError) Error() string { return e.says }
+
+func usagef(cmd *cobra.Command, format string, args ...any) error {
+	return &usageError{says: fmt.Sprintf(format, args...), command: cmd.CommandPath()}
+}
+
+// workError marks what a command's work returned, in contrast to what kept the
+// command from its work.
+type workError struct{ err error }
+
+func (e *workError) Error() string { return e.err.Error() }
+func (e *workError) Unwrap() error { return e.err }
+
+// work makes the run of a command out of its job. What the job returns counts as
+// the outcome of the work, unless the job found the command line at fault (usagef).
+func work(job func(cmd *cobra.Command, args []string) error) func(*cobra.Command, []string) error {
+	return func(cmd *cobra.Command, args []string) error {
+		err := job(cmd, args)
+		if wrong := (*usageError)(nil); err == nil || errors.As(err, &wrong) {
+			return err
+		}
+		return &workError{err}
+	}
+}
+
+// noArgs is the Args of a command that takes none.
+func noArgs(cmd *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return usagef(cmd, "%s takes no argument; %s is given", shortPath(cmd), finding.Quote(args[0]))
+	}
+	return nil
+}
+
+// someArgs is the Args of a command that takes one or more of a kind of thing
+// ("a sheet, a folder or -").
+func someArgs(thing string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return usagef(cmd, "%s wants %s", shortPath(cmd), thing)
+		}
+		return nil
+	}
+}
+
+// aCommand is the Args of a command that only groups others.
+func aCommand(cmd *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return usagef(cmd, "a command is wanted: %s", oneOf(commandNames(cmd)))
+	}
+	return noSuchCommand(cmd, args[0])
+}
+
+// shortPath names a command without the program.
+func shortPath(cmd *cobra.Command) string {
+	_, path, _ := strings.Cut(cmd.CommandPath(), " ")
+	return path
+}
+
+func noSuchCommand(group *cobra.Command, word string) error {
+	near := group.SuggestionsFor(word)
+	for i, name := range near {
+		near[i] = finding.Quote(name)
+	}
+	if len(near) > 0 {
+		return usagef(group, "no command %s; did you mean %s?", finding.Quote(word), oneOf(near))
+	}
+	return usagef(group, "no command %s; %s is wanted", finding.Quote(word), oneOf(commandNames(group)))
+}
+
+func commandNames(group *cobra.Command) []string {
+	var names []string
+	for _, c := range group.Commands() {
+		if c.IsAvailableCommand() {
+			names = append(names, c.Name())
+		}
+	}
+	return names
+}
+
+// flagError says in our own words what the library found wrong with a flag.
+func flagError(e *env) func(*cobra.Command, error) error {
+	return func(cmd *cobra.Command, err error) error {
+		var (
+			unknown *pflag.NotExistError
+			empty   *pflag.ValueRequiredError
+			invalid *pflag.InvalidValueError
+		)
+		switch {
+		case errors.Is(err, pflag.ErrHelp):
+			return err
+		case errors.As(err, &unknown):
+			word := firstWord(cmd.Root().PersistentFlags(), e.Args)
+			if !cmd.HasParent() && word != "" && !slices.Contains(commandNames(cmd), word) {
+				return noSuchCommand(cmd, word) // its flags were read before its name was missed
+			}
+			return usagef(cmd, "no flag %s", flagName(unknown))
+		case errors.As(err, &empty):
+			return usagef(cmd, "the flag --%s wants a value: %s", empty.GetFlag().Name, empty.GetFlag().Value.Type())
+		case errors.As(err, &invalid):
+			if c, ok := invalid.GetFlag().Value.(*choice); ok {
+				return usagef(cmd, "the flag --%s: %v", invalid.GetFlag().Name, c.Set(invalid.GetValue()))
+			}
+			return usagef(cmd, "the flag --%s: %s is given; a value of the kind %s is wanted",
+				invalid.GetFlag().Name, finding.Quote(invalid.GetValue()), invalid.GetFlag().Value.Type())
+		}
+		return usagef(cmd, "a flag is written as --name, --name=value or --name value")
+	}
+}
+
+func flagName(e *pflag.NotExistError) string {
+	if e.GetSpecifiedShortnames() != "" {
+		return finding.Quote("-" + e.GetSpecifiedName())
+	}
+	return finding.Quote("--" + e.GetSpecifiedName())
+}
+
+// firstWord gives the first argument that is neither a flag nor the value of one
+// of the flags known.
+func firstWord(known *pflag.FlagSet, args []string) string {
+	for i := 0; i < len(args); i++ {
+		name, isFlag := strings.CutPrefix(args[i], "--")
+		switch {
+		case args[i] == "--":
+			return ""
+		case isFlag:
+			if f := known.Lookup(name); f != nil && f.NoOptDefVal == "" {
+				i++
+			}
+		case !strings.HasPrefix(args[i], "-"):
+			return args[i]
+		}
+	}
+	return ""
+}

@@ -1,0 +1,63 @@
+package main
+
+import (
+	"fmt"
+	"runtime"
+	"runtime/debug"
+
+	"github.com/spf13/cobra"
+)
+
+// version is set by the linker for a release: -ldflags "-X main.version=1.2.3".
+var version string
+
+// programVersion gives the version of the program: what the linker was told, else
+// that of the module, else "devel".
+func programVersion() string {
+	if version != "" {
+		return version
+	}
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" && info.Main.Version != "(devel)" {
+		return info.Main.Version
+	}
+	return "devel"
+}
+
+// revision gives the revision of the source that the program was built from, or
+// "unknown".
+func revision() string {
+	found, changed := "unknown", ""
+	info, _ := debug.ReadBuildInfo()
+	if info == nil {
+		return found
+	}
+	for _, s := range info.Settings {
+		switch {
+		case s.Key == "vcs.revision":
+			found = s.Value
+		case s.Key == "vcs.modified" && s.Value == "true":
+			changed = ", with changes"
+		}
+	}
+	return found + changed
+}
+
+func newVersionCmd(e *env) *cobra.Command {
+	return &cobra.Command{
+		Use:   "version",
+		Short: "Tell which version of the program this is",
+		Args:  noArgs,
+		RunE: work(func(*cobra.Command, []string) error {
+			for _, line := range [][2]string{
+				{"saltmark", e.Version},
+				{"source", revision()},
+				{"built with", runtime.Version() + " for " + runtime.GOOS + "/" + runtime.GOARCH},
+			} {
+				if _, err := fmt.Fprintf(e.Stdout, "%-10s  %s\n", line[0], line[1]); err != nil {
+					return fmt.Errorf("write the version: %w", err)
+				}
+			}
+			return nil
+		}),
+	}
+}
