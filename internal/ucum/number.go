@@ -1,0 +1,126 @@
+package ucum
+
+import (
+	"math/big"
+	"strconv"
+	"strings"
+
+	"github.com/cockroachdb/apd/v3"
+)
+
+// longestNumber is how many characters a number may have.
+const longestNumber = 40
+
+const numberAllowed = `digits, with a "-" before and a point and digits behind them where needed, 0.610`
+
+// CheckNumber tells whether text is a decimal number as it may be written: an
+// optional "-", digits without a needless zero in front, optionally a point and
+// digits; at most 40 characters. The error is a *NumberError.
+func CheckNumber(text string) error {
+	n := numberPrefix(text)
+	switch {
+	case n == len(text) && n > 0 && n <= longestNumber:
+		return nil
+	case len(text) > longestNumber:
+		return &NumberError{text, longestNumber, strconv.Itoa(len(text)) + " characters", "at most " + strconv.Itoa(longestNumber)}
+	}
+	at := strings.IndexFunc(text, func(r rune) bool { return r != '-' && (r < '0' || r > '9') && r != '.' })
+	var found string
+	switch {
+	case text == "":
+		at, found = 0, "nothing"
+	case at >= 0:
+		p := parser{code: text}
+		found = p.here(at)
+	default:
+		at, found = misplaced(text)
+	}
+	return &NumberError{text, at, found, numberAllowed}
+}
+
+// misplaced finds what is wrong with a text of nothing but digits, points and "-".
+func misplaced(text string) (at int, found string) {
+	digits := strings.TrimPrefix(text, "-")
+	lead := len(text) - len(digits)
+	switch {
+	case len(digits) > 1 && digits[0] == '0' && isDigit(digits[1]):
+		return lead, "a needless zero in front"
+	case digits == "":
+		return 0, `"-" alone`
+	case digits[0] == '.':
+		return lead, "no digit before the point"
+	case strings.HasSuffix(digits, ".") && strings.Count(digits, ".") == 1 && !strings.Contains(digits, "-"):
+		return len(text) - 1, "no digit behind the point"
+	}
+	n := numberPrefix(text)
+	return n, strconv.Quote(text[n : n+1])
+}
+
+// numberPrefix gives the length of the longest number that text begins with.
+func numberPrefix(text string) int {
+	i := 0
+	if i < len(text) && text[i] == '-' {
+		i++
+	}
+	whole := i
+	for i < len(text) && isDigit(text[i]) {
+		i++
+	}
+	if i == whole || i > whole+1 && text[whole] == '0' {
+		return 0
+	}
+	end := i
+	if i < len(text) && text[i] == '.' {
+		for i++; i < len(text) && isDigit(text[i]); i++ {
+			end = i + 1
+		}
+	}
+	return end
+}
+
+// decimals gives the count of digits behind the point.
+func decimals(number string) int {
+	point := strings.IndexByte(number, '.')
+	if point < 0 {
+		return 0
+	}
+	return len(number) - point - 1
+}
+
+// rational gives a number that CheckNumber accepts as a rational.
+func rational(number string) (*big.Rat, error) {
+	if err := CheckNumber(number); err != nil {
+		return nil, err
+	}
+	x, _ := new(big.Rat).SetString(number)
+	return x, nil
+}
+
+// shiftPoint moves the point of a number to the right by n places, to the left where
+// n is negative, and keeps every digit.
+func shiftPoint(number string, n int) (string, error) {
+	if err := CheckNumber(number); err != nil || n == 0 {
+		return number, err
+	}
+	if n > longestNumber || n < -longestNumber {
+		return "", tooLong(number, n)
+	}
+	var d apd.Decimal
+	if _, _, err := d.SetString(number); err != nil {
+		return "", &NumberError{number, 0, "a number that cannot be read", numberAllowed}
+	}
+	d.Exponent += int32(n)
+	if d.Exponent > 0 && d.Coeff.Sign() == 0 {
+		d.Exponent = 0
+	}
+	var room [2*longestNumber + 2]byte
+	text := d.Append(room[:0], 'f')
+	if len(text) > longestNumber {
+		return "", tooLong(number, n)
+	}
+	return string(text), nil
+}
+
+func tooLong(number string, n int) error {
+	return &NumberError{number, 0, "a point to be moved by " + strconv.Itoa(n) + " places", "at most " + strconv.Itoa(longestNumber) + " characters afterwards"}
+}
