@@ -1,0 +1,96 @@
+package r4
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"github.com/samply/golang-fhir-models/fhir-models/fhir"
+)
+
+// UCUM is the code system of every unit.
+const UCUM = "http://unitsofmeasure.org"
+
+// Quantity gives a value in a unit: its decimal text, the words for the unit, and
+// the UCUM code. All three are required, and the system is always written (rule
+// qty-3 of R4 asks for it beside a code; vital signs ask for the words too).
+func Quantity(value, unit, code string) (*fhir.Quantity, error) {
+	n, err := Number(value)
+	if err != nil {
+		return nil, fmt.Errorf("quantity: %w", err)
+	}
+	if unit == "" || code == "" {
+		return nil, errors.New("quantity: the words of the unit and its UCUM code must be given")
+	}
+	return &fhir.Quantity{Value: &n, Unit: &unit, System: new(UCUM), Code: &code}, nil
+}
+
+// Coding gives a code of a system; display "" is left out.
+func Coding(system, code, display string) fhir.Coding {
+	return fhir.Coding{System: optional(system), Code: optional(code), Display: optional(display)}
+}
+
+// Concept gives words and the codes that mean the same; text "" is left out.
+func Concept(text string, codings ...fhir.Coding) fhir.CodeableConcept {
+	return fhir.CodeableConcept{Coding: codings, Text: optional(text)}
+}
+
+// Period gives a time span; a zero end is left out, as of something that goes on.
+func Period(start, end time.Time) (*fhir.Period, error) {
+	if start.IsZero() || (!end.IsZero() && end.Before(start)) {
+		return nil, errors.New("period: a start is wanted, and an end that is not before it")
+	}
+	p := &fhir.Period{Start: new(DateTime(start))}
+	if !end.IsZero() {
+		p.End = new(DateTime(end))
+	}
+	return p, nil
+}
+
+// Annotation gives a note. A zero time is left out.
+func Annotation(text string, at time.Time) fhir.Annotation {
+	note := fhir.Annotation{Text: text}
+	if !at.IsZero() {
+		note.Time = new(DateTime(at))
+	}
+	return note
+}
+
+// Samples is a series for SampledData. Origin has the unit of the series; the
+// numbers are decimal texts, PeriodMS in milliseconds; Factor, LowerLimit and
+// UpperLimit may be "". A value is origin + factor x sample.
+type Samples struct {
+	Origin                                   *fhir.Quantity
+	PeriodMS, Factor, LowerLimit, UpperLimit string
+	Data                                     string // samples of one dimension, one space between them
+}
+
+// SampledData gives a series of one dimension.
+func SampledData(s Samples) (*fhir.SampledData, error) {
+	if s.Origin == nil || s.Origin.Comparator != nil || s.Data == "" {
+		return nil, errors.New("sampled data: an origin without comparator, and samples are wanted")
+	}
+	period, err := Number(s.PeriodMS)
+	if err != nil {
+		return nil, fmt.Errorf("sampled data: period: %w", err)
+	}
+	d := &fhir.SampledData{Origin: *s.Origin, Period: period, Dimensions: 1, Data: &s.Data}
+	if d.Factor, err = optionalNumber(s.Factor); err != nil {
+		return nil, fmt.Errorf("sampled data: factor: %w", err)
+	}
+	if d.LowerLimit, err = optionalNumber(s.LowerLimit); err != nil {
+		return nil, fmt.Errorf("sampled data: lower limit: %w", err)
+	}
+	if d.UpperLimit, err = optionalNumber(s.UpperLimit); err != nil {
+		return nil, fmt.Errorf("sampled data: upper limit: %w", err)
+	}
+	return d, nil
+}
+
+// optional leaves out an empty text.
+func optional(s string) *string {
+	if s == "" {
+		return nil
+	}
+	return &s
+}
