@@ -1,5 +1,7 @@
 package source
 
+import "encoding/json"
+
 // Kind tells what a Node holds.
 type Kind uint8
 
@@ -14,15 +16,35 @@ const (
 	Array
 )
 
+// String gives the word for the kind, as messages use it.
+func (k Kind) String() string {
+	switch k {
+	case Null:
+		return "null"
+	case Bool:
+		return "boolean"
+	case Number:
+		return "number"
+	case String:
+		return "string"
+	case Object:
+		return "object"
+	case Array:
+		return "array"
+	}
+	return "unset"
+}
+
 // Node is one value of a document as it was written: numbers keep their text and
-// members their order.
+// members their order. A tree is for reading only: aliases of YAML share the
+// value of their anchor.
 type Node struct {
 	Kind Kind
+	// Quoted tells that a string stood in quotes (always so in JSON).
+	Quoted bool
 	// Text is the decoded string, the number in JSON's notation with every digit
 	// that was written, or "true" and "false".
 	Text string
-	// Quoted tells that a string stood in quotes (always so in JSON).
-	Quoted bool
 	// Offset is the byte in the document where the value begins.
 	Offset int
 	// Members are those of an object, in source order, each name once.
@@ -47,6 +69,35 @@ func (n *Node) Get(name string) *Node {
 		if n.Members[i].Name == name {
 			return n.Members[i].Value
 		}
+	}
+	return nil
+}
+
+// Any gives the tree in Go's own types: map[string]any, []any, json.Number,
+// string, bool and nil. Numbers keep their text.
+func (n *Node) Any() any {
+	if n == nil {
+		return nil
+	}
+	switch n.Kind {
+	case Bool:
+		return n.Text == "true"
+	case Number:
+		return json.Number(n.Text)
+	case String:
+		return n.Text
+	case Object:
+		m := make(map[string]any, len(n.Members))
+		for i := range n.Members {
+			m[n.Members[i].Name] = n.Members[i].Value.Any()
+		}
+		return m
+	case Array:
+		list := make([]any, len(n.Items))
+		for i, item := range n.Items {
+			list[i] = item.Any()
+		}
+		return list
 	}
 	return nil
 }

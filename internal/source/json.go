@@ -1,0 +1,258 @@
+package source
+
+import (
+	"bytes"
+	"strings"
+
+	"github.com/go-json-experiment/json/jsontext"
+
+	"saltmark/internal/finding"
+)
+
+// ReadJSON reads one JSON value. The document is never nil; its Root is nil when
+// the list holds an error.
+func ReadJSON(name string, text []byte, lim Limits) (*Document, finding.List) {
+	return readJSON(&Document{Name: name, Text: text, Format: JSON}, lim.orSheet())
+}
+
+func readJSON(doc *Document, lim Limits) (*Document, finding.List) {
+	f := faults{doc: doc, lim: lim}
+	if !f.checkBytes() {
+		return f.finish(nil)
+	}
+	r := jsonReader{faults: &f, text: string(doc.Text)}
+	if strings.HasPrefix(r.text, byteOrderMark) {
+		r.base = len(byteOrderMark)
+		f.add(0, "", fault{rule: "text-bom", found: "the text begins with a byte order mark", allowed: "JSON begins with its value"})
+	}
+	if strings.Trim(r.text[r.base:], " \t\r\n") == "" {
+		f.add(len(r.text), "", emptyText())
+		return f.finish(nil)
+	}
+	return f.finish(r.document())
+}
+
+// jsonReader makes nodes of the tokens of one text. Strings without escapes and
+// numbers are parts of text, and nodes come out of slabs, so that a value costs
+// next to no allocation of its own.
+type jsonReader struct {
+	*faults
+	dec  *jsontext.Decoder
+	text string
+	base int // where the value may begin: after a byte order mark
+	end  int // where the last token ended
+	last jsonPart
+
+	path    path
+	count   int // nodes made
+	members []Member
+	items   []*Node
+
+	nodeSlab   []Node
+	memberSlab []Member
+	itemSlab   []*Node
+}
+
+// jsonPart is what the last token was, for the words of a fault.
+type jsonPart uint8
+
+const (
+	atStart jsonPart = iota
+	afterOpening
+	afterName
+	afterValue
+)
+
+func (r *jsonReader) document() *Node {
+	r.dec = jsontext.NewDecoder(bytes.NewBuffer(r.doc.Text[r.base:]), jsontext.AllowDuplicateNames(true))
+	r.end = r.base
+	kind, start, ok := r.next()
+	if !ok {
+		return nil
+	}
+	root, ok := r.value(kind, start)
+	if !ok {
+		return nil
+	}
+	if rest := strings.TrimLeft(r.text[r.end:], " \t\r\n"); rest != "" {
+		r.add(len(r.text)-len(rest), "", fault{
+			rule:    "one-document",
+			found:   "the text goes on after its value",
+			allowed: "one value in one text",
+		})
+	}
+	return root
+}
+
+// next reads a token and gives its kind and where it begins. When there is none
+// it reports why.
+func (r *jsonReader) next() (jsontext.Kind, int, bool) {
+	token, err := r.dec.ReadToken()
+	if err != nil {
+		r.refuse(err)
+		return 0, 0, false
+	}
+	start := r.skip()
+	r.end = r.base + int(r.dec.InputOffset())
+	return token.Kind(), start, true
+}
+
+// skip gives where the next token begins: after space and the marks between two
+// tokens, whose order the decoder judges.
+func (r *jsonReader) skip() int {
+	i := r.end
+	for i < len(r.text) {
+		switch r.text[i] {
+		case ' ', '\t', '\r', '\n', ',', ':':
+			i++
+		default:
+			return i
+		}
+	}
+	return i
+}
+
+// value makes the node of a token and of all that lies in it.
+func (r *jsonReader) value(kind jsontext.Kind, start int) (*Node, bool) {
+	if r.count++; r.count > r.lim.Nodes {
+		r.add(start, r.path.pointer(), tooManyValues(r.lim.Nodes))
+		return nil, false
+	}
+	n := r.node()
+	n.Offset = start
+	ok := true
+	switch kind {
+	case jsontext.KindBeginObject:
+		n.Kind = Object
+		ok = r.object(n)
+	case jsontext.KindBeginArray:
+		n.Kind = Array
+		ok = r.array(n)
+	case jsontext.KindString:
+		n.Kind, n.Quoted = String, true
+		n.Text = r.unquote(start, r.path)
+	case jsontext.KindNumber:
+		n.Kind, n.Text = Number, r.text[start:r.end]
+		if what, bad := r.lim.numberTooBig(n.Text); bad {
+			r.add(start, r.path.pointer(), what)
+		}
+	case jsontext.KindTrue, jsontext.KindFalse:
+		n.Kind, n.Text = Bool, r.text[start:r.end]
+	default:
+		n.Kind = Null
+	}
+	r.last = afterValue
+	return n, ok && !r.full
+}
+
+func (r *jsonReader) object(n *Node) bool {
+	if !r.enter(n, step{}) {
+		return false
+	}
+	mine := len(r.members)
+	for {
+		kind, start, ok := r.next()
+		if !ok {
+			return false
+		}
+		if kind == jsontext.KindEndObject {
+			break
+		}
+		name := r.memberName(start)
+		r.last = afterName
+		kind, at, ok := r.next()
+		if !ok {
+			return false
+		}
+		v, ok := r.value(kind, at)
+		if !ok {
+			return false
+		}
+		r.members = append(r.members, Member{Name: name, Offset: start, Value: v})
+	}
+	r.path = r.path[:len(r.path)-1]
+	n.Members = r.keptMembers(r.keep(r.members[mine:], r.path.pointer))
+	r.members = r.members[:mine]
+	return true
+}
+
+func (r *jsonReader) array(n *Node) bool {
+	if !r.enter(n, step{inList: true}) {
+		return false
+	}
+	mine := len(r.items)
+	for {
+		kind, start, ok := r.next()
+		if !ok {
+			return false
+		}
+		if kind == jsontext.KindEndArray {
+			break
+		}
+		v, ok := r.value(kind, start)
+		if !ok {
+			return false
+		}
+		r.items = append(r.items, v)
+		r.path[len(r.path)-1].index++
+	}
+	r.path = r.path[:len(r.path)-1]
+	n.Items = r.keptItems(r.items[mine:])
+	r.items = r.items[:mine]
+	return true
+}
+
+// memberName takes a name and stands at its member from then on.
+func (r *jsonReader) memberName(start int) string {
+	here := len(r.path) - 1
+	name := r.unquote(start, r.path[:here])
+	r.path[here].name = name
+	if what, bad := r.lim.keyTooLong(name); bad {
+		r.path[here].name = "" // no pointer carries such a name
+		r.add(start, r.path[:here].pointer(), what)
+	}
+	return name
+}
+
+// enter goes one level down.
+func (r *jsonReader) enter(n *Node, s step) bool {
+	if len(r.path) >= r.lim.Depth {
+		r.add(n.Offset, r.path.pointer(), tooDeep(r.lim.Depth))
+		return false
+	}
+	r.path = append(r.path, s)
+	r.last = afterOpening
+	return true
+}
+
+// unquote decodes the string between start and the end of the last token, which
+// stands at a path.
+func (r *jsonReader) unquote(start int, at path) string {
+	raw := r.text[start:r.end]
+	if strings.IndexByte(raw, '\\') < 0 {
+		return raw[1 : len(raw)-1]
+	}
+	decoded, err := jsontext.AppendUnquote(nil, raw)
+	if err != nil { // the decoder has read the same string without one
+		r.refuse(err)
+		return ""
+	}
+	if bytes.IndexByte(decoded, 0) >= 0 {
+		r.add(start+escapedNull(raw), at.pointer(), nullCharacter())
+	}
+	return string(decoded)
+}
+
+// escapedNull finds the escape of U+0000 in a raw string.
+func escapedNull(raw string) int {
+	for i := 0; i < len(raw); i++ {
+		if raw[i] != '\\' {
+			continue
+		}
+		if strings.HasPrefix(raw[i:], `\u0000`) {
+			return i
+		}
+		i++
+	}
+	return 0
+}

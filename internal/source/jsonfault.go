@@ -1,0 +1,174 @@
+package source
+
+import (
+	"errors"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/go-json-experiment/json/jsontext"
+)
+
+// refuse reports why the decoder gave no token: in our own words, from the text
+// at the place where it stopped.
+func (r *jsonReader) refuse(err error) {
+	at := len(r.text)
+	var syntax *jsontext.SyntacticError
+	if errors.As(err, &syntax) {
+		at = min(r.base+int(syntax.ByteOffset), len(r.text))
+	}
+	start := r.skip()
+	switch {
+	case r.refuseString(start):
+	case r.refuseNumber(start):
+	case at >= len(r.text):
+		r.add(len(r.text), r.where(start), fault{
+			rule:    "syntax",
+			found:   "the text ends before its value is whole",
+			allowed: r.wanted(start),
+		})
+	default:
+		r.refuseMark(start, at)
+	}
+}
+
+// where is the pointer of what a fault hinders: the value to come or, where none
+// can come yet, the object or list it would belong to.
+func (r *jsonReader) where(start int) string {
+	here := len(r.path) - 1
+	if here < 0 {
+		return ""
+	}
+	comma := strings.Contains(r.text[r.end:min(start, len(r.text))], ",")
+	if r.last == afterName || r.path[here].inList && (r.last == afterOpening || comma) {
+		return r.path.pointer()
+	}
+	return r.path[:here].pointer()
+}
+
+// refuseString reports what is wrong inside a string that begins at start.
+func (r *jsonReader) refuseString(start int) bool {
+	if start >= len(r.text) || r.text[start] != '"' {
+		return false
+	}
+	for i := start + 1; i < len(r.text); {
+		switch c := r.text[i]; {
+		case c == '"':
+			return false
+		case c == '\n' || c == '\r':
+			r.add(start, r.where(start), openQuotes())
+			return true
+		case c < ' ':
+			r.add(i, r.where(start), controlFault(rune(c)))
+			return true
+		case c == '\\':
+			size, bad := badEscape(r.text[i:])
+			if bad {
+				r.add(i, r.where(start), escapeFault(`\" \\ \/ \b \f \n \r \t and \u with four hexadecimal digits`))
+				return true
+			}
+			i += size
+		default:
+			i++
+		}
+	}
+	r.add(start, r.where(start), openQuotes())
+	return true
+}
+
+// badEscape judges the escape that a text begins with, a surrogate together with
+// its other half, and gives its length.
+func badEscape(s string) (size int, bad bool) {
+	if len(s) < 2 {
+		return len(s), false // the string has no end, which is the greater fault
+	}
+	if strings.IndexByte(`"\/bfnrt`, s[1]) >= 0 {
+		return 2, false
+	}
+	if s[1] != 'u' {
+		return 0, true
+	}
+	_, size, ok := unicodeEscape(s)
+	return size, !ok
+}
+
+// refuseNumber reports what other notations write as a number and JSON does not.
+func (r *jsonReader) refuseNumber(start int) bool {
+	word := r.text[start:]
+	if end := strings.IndexAny(word, " \t\r\n,:{}[]\""); end >= 0 {
+		word = word[:end]
+	}
+	kind := foreignNumber(word)
+	switch strings.ToLower(strings.TrimLeft(word, "+-")) {
+	case "nan":
+		kind = "a not-a-number"
+	case "inf", "infinity":
+		kind = "an infinity"
+	}
+	if kind == "" {
+		return false
+	}
+	r.add(start, r.where(start), foreignNumberFault(kind))
+	return true
+}
+
+// refuseMark reports a character that does not belong where the decoder stopped.
+func (r *jsonReader) refuseMark(start, at int) {
+	c, _ := utf8.DecodeRuneInString(r.text[at:])
+	if at < start { // a comma or a colon in the wrong place
+		start = at
+	}
+	gap := r.text[r.end:start]
+	found, value := shape(c)
+	found += " stands here"
+	allowed := r.wanted(start)
+	switch {
+	case c == '/' || c == '#':
+		allowed = "JSON has no comments"
+	case c == '\'':
+		allowed = "texts and names stand in double quotes"
+	case (c == '}' || c == ']') && strings.Contains(gap, ","):
+		found = "{} follows a comma"
+		allowed = "no comma stands before a closing bracket"
+	}
+	r.add(at, r.where(start), fault{rule: "syntax", found: found, value: value, allowed: allowed})
+}
+
+// wanted tells what may follow the last token.
+func (r *jsonReader) wanted(start int) string {
+	gap := r.text[r.end:min(start, len(r.text))]
+	if len(r.path) == 0 {
+		return "a JSON value is wanted"
+	}
+	inList := r.path[len(r.path)-1].inList
+	switch {
+	case r.last == afterName && !strings.Contains(gap, ":"):
+		return "a colon is wanted"
+	case r.last == afterName, inList && strings.Contains(gap, ","):
+		return "a value is wanted"
+	case r.last == afterOpening && inList:
+		return `a value or "]" is wanted`
+	case inList:
+		return `a comma or "]" is wanted`
+	case strings.Contains(gap, ","):
+		return "a name in double quotes is wanted"
+	case r.last == afterOpening:
+		return `a name in double quotes or "}" is wanted`
+	}
+	return `a comma or "}" is wanted`
+}
+
+func openQuotes() fault {
+	return fault{
+		rule:    "unclosed-text",
+		found:   "a text in quotes is not closed on its line",
+		allowed: `a closing quote on the same line, a line break inside being \n`,
+	}
+}
+
+func escapeFault(known string) fault {
+	return fault{
+		rule:    "escape",
+		found:   "an escape is not known or not whole",
+		allowed: known + ", surrogates only in pairs",
+	}
+}

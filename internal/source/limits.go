@@ -1,0 +1,81 @@
+package source
+
+// Limits bound what a text may cost, whoever wrote it. A field left at zero has
+// the value it has for a sheet.
+type Limits struct {
+	// Bytes is the longest text. A longer one is not looked at.
+	Bytes int
+	// Depth is how many objects and arrays may lie inside one another.
+	Depth int
+	// Nodes is how many values a tree may hold, every alias counted with all that
+	// it stands for.
+	Nodes int
+	// Keys is how many members all objects of a YAML text may have together. (The
+	// YAML parser needs time and memory by the square of them.)
+	Keys int
+	// KeyBytes is the longest name of a member.
+	KeyBytes int
+	// NumberChars is the longest number, all characters counted.
+	NumberChars int
+	// Exponent is the largest exponent of ten, of either sign, that may be written.
+	Exponent int
+	// Anchors and Aliases are how many of each a YAML text may have.
+	Anchors, Aliases int
+	// Findings is after how many faults the reading of a text is given up.
+	Findings int
+}
+
+// SheetLimits are those of a text that a person writes: a session sheet or the
+// settings of a site. YAML is never read with wider ones.
+func SheetLimits() Limits {
+	return Limits{
+		Bytes:       1 << 20,
+		Depth:       32,
+		Nodes:       50_000,
+		Keys:        10_000,
+		KeyBytes:    256,
+		NumberChars: 40,
+		Exponent:    60,
+		Anchors:     64,
+		Aliases:     256,
+		Findings:    100,
+	}
+}
+
+// ResourceLimits are those of FHIR in JSON, written by a program. The deepest
+// official R4 example has 20 levels (from memory); the largest bundles that
+// servers send by default are a few MB (common practice, no source).
+func ResourceLimits() Limits {
+	l := SheetLimits()
+	l.Bytes = 64 << 20
+	l.Depth = 64
+	l.Nodes = 4_000_000
+	return l
+}
+
+// orSheet fills in the fields that were left at zero.
+func (l Limits) orSheet() Limits {
+	sheet, mine := SheetLimits(), l
+	for i, field := range mine.fields() {
+		if *field <= 0 {
+			*field = *sheet.fields()[i]
+		}
+	}
+	return mine
+}
+
+// withinSheet takes the narrower of each field and that of a sheet.
+func (l Limits) withinSheet() Limits {
+	sheet, mine := SheetLimits(), l
+	for i, field := range mine.fields() {
+		*field = min(*field, *sheet.fields()[i])
+	}
+	return mine
+}
+
+func (l *Limits) fields() []*int {
+	return []*int{
+		&l.Bytes, &l.Depth, &l.Nodes, &l.Keys, &l.KeyBytes,
+		&l.NumberChars, &l.Exponent, &l.Anchors, &l.Aliases, &l.Findings,
+	}
+}
