@@ -35,7 +35,7 @@ func issueItem(f finding.Finding, o Options) ([]byte, error) {
 		Details:     details{Text: sentence(f, o)},
 		Diagnostics: diagnostics(f),
 	}
-	if kind.inFHIR {
+	if kind.leadsIntoFHIR(f.Place, o) {
 		if path := expression(o.Root, f.Place.Pointer); path != "" {
 			i.Expression = []string{path}
 		}
@@ -60,6 +60,9 @@ func diagnostics(f finding.Finding) string {
 	if p := f.Place.String(); p != "" {
 		s += " at " + p
 	}
+	if f.Place.Line > 0 && f.Place.Pointer != "" {
+		s += " (" + f.Place.Pointer + ")"
+	}
 	if p := f.Origin.String(); p != "" {
 		s += ", from " + p
 	}
@@ -71,19 +74,27 @@ var issuesText string
 
 // issueKind is one line of issues.tsv.
 type issueKind struct {
-	code   string // of the required value set issue-type
-	inFHIR bool   // whether the JSON pointers of the layer lead into a FHIR resource
+	code string // of the required value set issue-type
+	// pointers tells what the JSON pointers of the layer lead into: a FHIR resource
+	// ("fhir"), a text of ours ("text"), or one or the other ("either").
+	pointers string
+}
+
+// leadsIntoFHIR: where a layer judges both, a place with a line is in a text of
+// ours, unless the caller named the resource.
+func (k issueKind) leadsIntoFHIR(p finding.Place, o Options) bool {
+	return k.pointers == "fhir" || k.pointers == "either" && (p.Line == 0 || o.Root != "")
 }
 
 // fallback is for a layer that the table lacks, which a test reports.
-var fallback = issueKind{code: "processing"}
+var fallback = issueKind{code: "processing", pointers: "text"}
 
 // kinds gives the issue type of each layer.
 var kinds = sync.OnceValue(func() map[string]issueKind {
 	m := map[string]issueKind{}
 	for line := range strings.Lines(issuesText) {
 		if cells := strings.Split(strings.TrimSpace(line), "\t"); len(cells) == 4 && cells[0] != "layer" {
-			m[cells[0]] = issueKind{code: cells[1], inFHIR: cells[2] == "fhir"}
+			m[cells[0]] = issueKind{code: cells[1], pointers: cells[2]}
 		}
 	}
 	return m
@@ -99,8 +110,19 @@ var layers = sync.OnceValue(func() map[string]string {
 })
 
 func issueOf(rule string) issueKind {
-	if k, ok := kinds()[layers()[rule]]; ok {
+	if k, ok := kindOf(layers()[rule]); ok {
 		return k
 	}
 	return fallback
+}
+
+// kindOf finds the line of a layer, or else of the room that its first word names:
+// "audit bundle" is a part of "audit".
+func kindOf(layer string) (issueKind, bool) {
+	if k, ok := kinds()[layer]; ok {
+		return k, true
+	}
+	room, _, _ := strings.Cut(layer, " ")
+	k, ok := kinds()[room]
+	return k, ok
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
@@ -117,12 +118,11 @@ func TestNoFormatLetsAControlOrBidiCharacterOut(t *testing.T) {
 	}
 }
 
-// Rules of this test program's own stand in no table, so the issue type is that of
-// an unknown layer.
+// Invented rules stand in no table, so the issue type is that of an unknown layer.
 func TestOutcomeHasOneIssueForEachFinding(t *testing.T) {
 	want := `{"resourceType":"OperationOutcome","issue":[` +
 		`{"severity":"warning","code":"processing","details":{"text":"the patient is (value not shown)"},"diagnostics":"rule patient-identifier at ward3.yaml:3:1"},` +
-		`{"severity":"error","code":"processing","details":{"text":"injections[0].volume is \"2.5 L/min\" (volume per time); a volume is wanted, for example \"2.5 mL\""},"diagnostics":"rule unit-dimension at ward3.yaml:14:11"}]}` + "\n"
+		`{"severity":"error","code":"processing","details":{"text":"injections[0].volume is \"2.5 L/min\" (volume per time); a volume is wanted, for example \"2.5 mL\""},"diagnostics":"rule unit-dimension at ward3.yaml:14:11 (/injections/0/volume)"}]}` + "\n"
 	if diff := cmp.Diff(want, written(t, OperationOutcome, invented()[:2], Options{})); diff != "" {
 		t.Error(diff)
 	}
@@ -167,7 +167,7 @@ func TestEverySeverityIsACodeOfTheRequiredValueSet(t *testing.T) {
 
 func TestEveryLayerOfTheRulesHasAnIssueType(t *testing.T) {
 	for _, r := range finding.Rules() {
-		if _, ok := kinds()[r.Layer]; !ok {
+		if _, ok := kindOf(r.Layer); !ok {
 			t.Errorf("rules.tsv: %s is of layer %s, which has no line in internal/report/issues.tsv", r.ID, r.Layer)
 		}
 	}
@@ -177,7 +177,7 @@ func TestEveryLayerOfTheRulesHasAnIssueType(t *testing.T) {
 		if lines++; lines == 1 {
 			continue
 		}
-		if len(cells) != 4 || !terms.InValueSet("issue-type", "", cells[1]) || cells[2] != "fhir" && cells[2] != "text" || cells[3] == "" {
+		if len(cells) != 4 || !terms.InValueSet("issue-type", "", cells[1]) || !slices.Contains([]string{"fhir", "text", "either"}, cells[2]) || cells[3] == "" {
 			t.Errorf("issues.tsv: %q", cells)
 		}
 	}
@@ -208,16 +208,42 @@ func TestAPointerBecomesASimplePath(t *testing.T) {
 }
 
 func TestOnlyFindingsInResourcesGetAnExpression(t *testing.T) {
-	f := finding.Finding{Rule: "r", Severity: finding.Error, Place: finding.Place{Pointer: "/status"}, Found: "x"}
-	item, err := issueItem(f, Options{Root: "Observation"})
-	if err != nil || bytes.Contains(item, []byte("expression")) {
-		t.Errorf("an unknown layer: %s %v", item, err)
+	inResource := finding.Place{Pointer: "/status"}
+	inText := finding.Place{Line: 3, Pointer: "/status"}
+	for _, c := range []struct {
+		layer string
+		place finding.Place
+		root  string
+		want  bool
+	}{
+		{"audit label", inResource, "", true},
+		{"audit label", inText, "", true}, // a line of NDJSON
+		{"schema", inResource, "", true},
+		{"schema", inText, "", false}, // a sheet
+		{"schema", inText, "Observation", true},
+		{"sheet", inText, "Observation", false},
+		{"no such layer", inResource, "Observation", false},
+	} {
+		kind, ok := kindOf(c.layer)
+		if !ok {
+			kind = fallback
+		}
+		if got := kind.leadsIntoFHIR(c.place, Options{Root: c.root}); got != c.want {
+			t.Errorf("%+v: %v", c, got)
+		}
 	}
+}
+
+func TestAnIssueOfARuleHasTheTypeAndPathOfItsLayer(t *testing.T) {
 	for _, r := range finding.Rules() {
-		f.Rule = r.ID
-		item, err := issueItem(f, Options{Root: "Observation"})
-		if has := bytes.Contains(item, []byte(`"expression":["Observation.status"]`)); err != nil || has != kinds()[r.Layer].inFHIR {
-			t.Errorf("%s of layer %s: %s %v", r.ID, r.Layer, item, err)
+		kind := issueOf(r.ID)
+		item, err := issueItem(finding.Finding{Rule: r.ID, Severity: r.Severity, Place: finding.Place{Pointer: "/status"}, Found: "x"}, Options{Root: "Observation"})
+		var i issue
+		if err != nil || json.Unmarshal(item, &i) != nil {
+			t.Fatalf("%s %v", item, err)
+		}
+		if i.Code != kind.code || i.Severity != r.Severity.String() || (len(i.Expression) == 1) != (kind.pointers != "text") {
+			t.Errorf("%s of layer %s: %s", r.ID, r.Layer, item)
 		}
 	}
 }
