@@ -21,6 +21,25 @@ const (
 	ValueCodes   = "/CodeSystem/values"      // all other coded values
 )
 
+// beside are codes of what is written beside the measures: parts of a value, the
+// administration of a session, and the resources that are no Observation.
+var beside = []Coded{
+	{"obtained", "how the value was obtained"},
+	{"origin", "origin of the value"},
+	{"revision", "revision of the session"},
+	{"verified-revision", "revision that was verified"},
+	{"verified-at", "when it was verified"},
+	{"program", "program that wrote this"},
+	{"table-hash", "SHA-256 of the table of measures"},
+	{"settings-hash", "SHA-256 of the settings of the site"},
+	{"report", "report of a measurement session"},
+	{"loop", "measurement of cardiac output by indicator dilution through an extracorporeal loop"},
+	{"device-monitor", "monitor of indicator dilution"},
+	{"device-loop", "tubing set of an extracorporeal loop"},
+	{"device-disposable", "disposable part"},
+	{"device-software", "software that charts a measurement session"},
+}
+
 // LocalCodes gives every local code of the table with its words, in the order of
 // the table and each once: for the code system and for the reader.
 func LocalCodes() []Coded {
@@ -46,7 +65,7 @@ func LocalCodes() []Coded {
 			add(w.Local, m.wordsUnder(w))
 		}
 	}
-	for _, extra := range []Coded{{"obtained", "how the value was obtained"}, {"origin", "origin of the value"}} {
+	for _, extra := range beside {
 		add(extra.Code, extra.Words)
 	}
 	return codes

@@ -81,6 +81,7 @@ type CodeWhen struct {
 // Measure is one row of the table.
 type Measure struct {
 	Key    string
+	Row    int // its place in the table, from 0
 	About  []About
 	Kind   Kind
 	Unit   string // UCUM code in which it is charted
@@ -111,6 +112,20 @@ type Measure struct {
 	Column              Column // column of the label table that rules it
 	KeepsCodeWhenAbsent bool   // keeps the conditional codes when withheld
 	Method              string // key of the method, "" = none said
+	MethodFrom          string // key of the row whose coded value names the method
+	Catheter            string // the catheter at whose vessel it was measured, "" = none
+}
+
+// DefaultOrigin gives the origin of a value of which nothing else is said: that of
+// the row; of a value that only the settings supply "setting"; else "stated".
+func (m *Measure) DefaultOrigin() string {
+	switch {
+	case m.Origin != "":
+		return m.Origin
+	case m.Setting != "" && m.Sheet == "":
+		return "setting"
+	}
+	return "stated"
 }
 
 // Has tells whether the measure can be about such a thing.
@@ -198,7 +213,7 @@ func Sets() []string {
 			names = append(names, m.Values)
 		}
 	}
-	return append(names, "obtained")
+	return append(names, "obtained", "origin", "method")
 }
 
 // Reasons gives every reason in the order of the table.
@@ -226,6 +241,7 @@ func load() *table {
 		t.measures = append(t.measures, row(n))
 	}
 	for i := range t.measures {
+		t.measures[i].Row = i
 		t.byKey[t.measures[i].Key] = &t.measures[i]
 	}
 	for _, set := range doc.Root.Get("values").Members {
@@ -246,6 +262,7 @@ func row(n *source.Node) Measure {
 		"key": &m.Key, "unit": &m.Unit, "words": &m.Words, "sheet": &m.Sheet, "setting": &m.Setting,
 		"values": &m.Values, "origin": &m.Origin, "used": &m.Used, "in": &m.In, "loinc": &m.LOINC, "dicom": &m.DICOM,
 		"code": &m.Code, "injection-code": &m.InjectionCode, "method": &m.Method,
+		"method-from": &m.MethodFrom, "catheter": &m.Catheter,
 	}
 	flags := map[string]*bool{
 		"dated": &m.Dated, "signed": &m.Signed, "private": &m.Private, "obtained": &m.Obtained,

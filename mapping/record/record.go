@@ -36,6 +36,10 @@ type Session struct {
 
 	Facts []Fact
 
+	// ReportStatus is the standing of the report on the session; mapping.Settle
+	// sets it together with those of the facts.
+	ReportStatus Status
+
 	// Places says where fields and facts stand in the document that the session
 	// was read from. It takes no part in equality.
 	Places Places
@@ -119,7 +123,14 @@ const (
 	Corrected      Status = "corrected"
 	Cancelled      Status = "cancelled"
 	EnteredInError Status = "entered-in-error"
+
+	// Partial is for the report alone: not verified.
+	Partial Status = "partial"
 )
+
+// TakenBack tells that the value no longer counts: it stays in the record so that
+// readers see what had been there.
+func (s Status) TakenBack() bool { return s == EnteredInError || s == Cancelled }
 
 // Ref names a fact by its identity.
 type Ref struct {
@@ -131,13 +142,20 @@ type Ref struct {
 // Fact is one value about one thing.
 type Fact struct {
 	Ref
-	Value    Value
-	At       Time   // when it held; for a component that of its Observation
-	Method   string // key of a method, "" = none said
+	Value Value
+	// At is when it held. A component has none, since it shares that of its
+	// Observation; the panel of a session has its start, a curve the curve's.
+	At       Time
+	Method   string // key of a method where it is not that of the measure's row
 	Obtained string // code of the set "obtained", "" = not said
 	Status   Status
 	Label    measure.Label
-	From     []Ref // the facts that it was made from, each with an Observation of its own
+	// From names the facts that it was made from, each with an Observation of its
+	// own. What carries a label also rests on the shunt context, which is not named.
+	From []Ref
+	// KeptLocal, of a fact that was taken back, tells that an unanswered sign kept
+	// published codes away when it was charted.
+	KeptLocal bool
 }
 
 // Value is exactly one of its fields.
