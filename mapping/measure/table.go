@@ -89,11 +89,12 @@ type Measure struct {
 	Words  string // our own words, "{}" standing for the key of the thing
 
 	Sheet   string // place on the sheet: "injections[].volume"; "" = not on the sheet
-	Setting string // place in the site settings that supply it; "" = none
+	Setting string // place in the site settings that supply it where the sheet does not, "{}" standing for a name; "" = none
 	Values  string // name of the set of coded values
 	Origin  string // origin of a value that the sheet carries; "" = stated
 	Dated   bool   // has a time of its own on the sheet
 	Signed  bool   // may be negative or zero
+	Zero    bool   // may be zero
 	Private bool   // its value stays out of logs and findings
 
 	Obtained     bool   // says how it was obtained
@@ -265,7 +266,7 @@ func row(n *source.Node) Measure {
 		"method-from": &m.MethodFrom, "catheter": &m.Catheter,
 	}
 	flags := map[string]*bool{
-		"dated": &m.Dated, "signed": &m.Signed, "private": &m.Private, "obtained": &m.Obtained,
+		"dated": &m.Dated, "signed": &m.Signed, "zero": &m.Zero, "private": &m.Private, "obtained": &m.Obtained,
 		"any-dimension": &m.AnyDimension, "labelled": &m.Labelled, "keeps-code-when-absent": &m.KeepsCodeWhenAbsent,
 	}
 	for _, c := range n.Members {
