@@ -1,0 +1,208 @@
+// Package outfile writes a whole file or none.
+//
+// What is written goes to a temporary file in the folder of the final one; Commit
+// makes it durable (fsync), gives it its name in one step (rename) and makes the
+// name durable (fsync of the folder). Until then the final name holds what it held
+// before, whatever happens: an error, a cancelled context, a killed program, a
+// power cut. A killed program may leave a temporary file behind, hidden, named
+// .saltmark-*.part; no other trace.
+//
+// Files are for their owner only (0600, also where a file of other rights is
+// replaced), folders that have to be made too (0700). A folder, a device or a
+// symbolic link is never replaced and never followed as the final name; links on
+// the way to its folder are the system's own matter.
+//
+// The package refuses to know what it writes. SafeName makes a file name of a
+// session's identifier.
+//
+// Limit: on Windows a folder cannot be made durable by itself; there the rename is
+// left to the file system.
+package outfile
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sync"
+)
+
+// File is a file on its way. It is safe for use by several goroutines.
+type File struct {
+	ctx  context.Context
+	path string
+	stop func() bool // ends the watch over ctx
+
+	mu        sync.Mutex
+	temporary *os.File // nil once committed or given up
+	failed    error    // why nothing can be committed any more
+}
+
+// Write puts data under path, whole or not at all.
+func Write(path string, data []byte) error {
+	f, err := Create(path)
+	if err != nil {
+		return err
+	}
+	defer f.Abort()
+	if _, err := f.Write(data); err != nil {
+		return err
+	}
+	return f.Commit()
+}
+
+// Create begins a file. It ends with Commit or Abort; a deferred Abort does
+// nothing after a Commit.
+func Create(path string) (*File, error) { return CreateContext(context.Background(), path) }
+
+// CreateContext begins a file that is given up as soon as ctx is done.
+func CreateContext(ctx context.Context, path string) (*File, error) {
+	if err := context.Cause(ctx); err != nil {
+		return nil, failure("begin", path, err)
+	}
+	if err := checkTarget(path); err != nil {
+		return nil, err
+	}
+	folder := filepath.Dir(path)
+	if err := makeFolders(folder); err != nil {
+		return nil, failure("make the folder of", path, err)
+	}
+	temporary, err := os.CreateTemp(folder, ".saltmark-*.part")
+	if err != nil {
+		return nil, failure("begin", path, err)
+	}
+	f := &File{ctx: ctx, path: path, temporary: temporary}
+	f.stop = context.AfterFunc(ctx, f.cancel)
+	return f, nil
+}
+
+// Write adds data to the file.
+func (f *File) Write(data []byte) (int, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if err := f.usable(); err != nil {
+		return 0, failure("write", f.path, err)
+	}
+	n, err := f.temporary.Write(data)
+	if err != nil {
+		f.giveUp(err)
+		return n, failure("write", f.path, err)
+	}
+	return n, nil
+}
+
+// Commit puts the file under its final name. After an error the final name holds
+// what it held before, with one exception: where only the folder could not be made
+// durable, the new file is there but may be lost in a power cut.
+func (f *File) Commit() error {
+	f.stop()
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if err := f.usable(); err != nil {
+		return failure("finish", f.path, err)
+	}
+	if err := f.publish(); err != nil {
+		f.giveUp(err)
+		return failure("finish", f.path, err)
+	}
+	f.temporary, f.failed = nil, fs.ErrClosed
+	if err := syncFolder(filepath.Dir(f.path)); err != nil {
+		return failure("make durable the name of", f.path, err)
+	}
+	return nil
+}
+
+// Abort gives the file up; nothing is left of it. After Commit or Abort it does
+// nothing.
+func (f *File) Abort() error {
+	f.stop()
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if err := f.giveUp(fs.ErrClosed); err != nil {
+		return failure("remove what was begun of", f.path, err)
+	}
+	return nil
+}
+
+// cancel is called when the context is done.
+func (f *File) cancel() {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.giveUp(context.Cause(f.ctx))
+}
+
+// usable tells why the file takes nothing more. It looks at the context itself
+// too, which may be done before cancel was called.
+func (f *File) usable() error {
+	if f.failed == nil {
+		if err := context.Cause(f.ctx); err != nil {
+			f.giveUp(err)
+		}
+	}
+	return f.failed
+}
+
+// publish makes the temporary file durable and renames it.
+func (f *File) publish() error {
+	if err := f.temporary.Sync(); err != nil {
+		return err
+	}
+	if err := f.temporary.Close(); err != nil {
+		return err
+	}
+	if err := checkTarget(f.path); err != nil {
+		return err
+	}
+	return os.Rename(f.temporary.Name(), f.path)
+}
+
+// giveUp removes the temporary file and keeps the first reason.
+func (f *File) giveUp(why error) error {
+	if f.failed == nil {
+		f.failed = why
+	}
+	if f.temporary == nil {
+		return nil
+	}
+	name := f.temporary.Name()
+	f.temporary.Close() // it may be closed already, and its content is not wanted
+	f.temporary = nil
+	return os.Remove(name)
+}
+
+// checkTarget refuses a path that names no file or names something else.
+func checkTarget(path string) error {
+	if path == "" || os.IsPathSeparator(path[len(path)-1]) || filepath.Base(path) == "." || filepath.Base(path) == ".." {
+		return fmt.Errorf("%q names no file", path)
+	}
+	info, err := os.Lstat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
+		return failure("look at", path, err)
+	case info.IsDir():
+		return fmt.Errorf("%q is a folder; a file is wanted", path)
+	case info.Mode()&fs.ModeSymlink != 0:
+		return fmt.Errorf("%q is a symbolic link, which is neither followed nor replaced; name the file itself", path)
+	case !info.Mode().IsRegular():
+		return fmt.Errorf("%q is no ordinary file; it is not replaced", path)
+	}
+	return nil
+}
+
+// failure says what could not be done with which file. Of an error that names a
+// path itself only the cause is kept: the path may be that of a temporary file.
+func failure(doing, path string, err error) error {
+	var onPath *fs.PathError
+	var onLink *os.LinkError
+	switch {
+	case errors.As(err, &onPath):
+		err = onPath.Err
+	case errors.As(err, &onLink):
+		err = onLink.Err
+	}
+	return fmt.Errorf("cannot %s %q: %w", doing, path, err)
+}
