@@ -194,9 +194,9 @@ func TestOnlyAnOrdinaryFileIsReplaced(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, put := range map[string]func(string) error{
-		"folder":        func(p string) error { return os.Mkdir(p, 0o700) },
-		"link":          func(p string) error { return os.Symlink(target, p) },
-		"dangling link": func(p string) error { return os.Symlink(filepath.Join(root, "nowhere"), p) },
+		"folder":         func(p string) error { return os.Mkdir(p, 0o700) },
+		"link":           func(p string) error { return os.Symlink(target, p) },
+		"dangling link":  func(p string) error { return os.Symlink(filepath.Join(root, "nowhere"), p) },
 		"link to folder": func(p string) error { return os.Symlink(root, p) },
 		"socket": func(p string) error {
 			listener, err := net.Listen("unix", p)
