@@ -290,3 +290,34 @@ func TestOnlyMainEndsTheProcess(t *testing.T) {
 		})
 	})
 }
+
+// The NOTICE goes with the program: it names each module that go.mod asks for.
+func TestNoticeNamesEveryModule(t *testing.T) {
+	notice, err := os.ReadFile("../../NOTICE")
+	if err != nil {
+		t.Fatal(err)
+	}
+	named := map[string]bool{}
+	for line := range strings.Lines(string(notice)) {
+		if words := strings.Fields(line); len(words) >= 2 {
+			named[words[0]+" "+words[1]] = true
+		}
+	}
+	mod, err := os.ReadFile("../../go.mod")
+	if err != nil {
+		t.Fatal(err)
+	}
+	modules := 0
+	for line := range strings.Lines(string(mod)) {
+		words := strings.Fields(strings.TrimPrefix(line, "require "))
+		if len(words) < 2 || !strings.HasPrefix(words[1], "v") {
+			continue
+		}
+		if modules++; !named[words[0]+" "+words[1]] {
+			t.Errorf("NOTICE does not name %s %s", words[0], words[1])
+		}
+	}
+	if modules == 0 {
+		t.Error("no module was found in go.mod")
+	}
+}
