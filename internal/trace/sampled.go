@@ -55,13 +55,13 @@ func FromSampledData(name, startMs string, t Text, place finding.Place) (Series,
 		t.Factor = "1"
 	}
 	if t.Dimensions != 1 {
-		c.fault("sampled-data-dimensions", "dimensions", "dimensions is {}", strconv.Itoa(t.Dimensions), "1 is wanted for a trace")
+		c.fault("trace-data-dimensions", "dimensions", "dimensions is {}", strconv.Itoa(t.Dimensions), "1 is wanted for a trace")
 	}
 	c.number("", "the start of the trace", startMs)
 	c.number("origin", "origin", t.Origin)
 	factor := c.number("factor", "factor", t.Factor)
 	if period := c.number("period", "period", t.Period); len(c.findings) == 0 && period.digits <= 0 {
-		c.fault("sampled-data-number", "period", "period is {}", t.Period, "a number above 0 is wanted")
+		c.fault("trace-data-number", "period", "period is {}", t.Period, "a number above 0 is wanted")
 	}
 	if t.LowerLimit != "" {
 		c.number("lowerLimit", "lowerLimit", t.LowerLimit)
@@ -80,7 +80,7 @@ func FromSampledData(name, startMs string, t Text, place finding.Place) (Series,
 	}
 	if len(c.findings) == 0 {
 		if _, _, _, err := s.scale(); err != nil {
-			c.fault("sampled-data-number", "factor", err.Error(), "", "fewer digits are wanted")
+			c.fault("trace-data-number", "factor", err.Error(), "", "fewer digits are wanted")
 		}
 	}
 	if len(c.findings) > 0 {
@@ -109,7 +109,7 @@ func (c *conversion) fault(rule, member, found, value, allowed string) {
 func (c *conversion) number(member, called, text string) decimal {
 	d, err := parse(text)
 	if err != nil {
-		c.fault("sampled-data-number", member, called+" is {}", text, fmt.Sprintf("a decimal of at most %d digits is wanted", maxDigits))
+		c.fault("trace-data-number", member, called+" is {}", text, fmt.Sprintf("a decimal of at most %d digits is wanted", maxDigits))
 	}
 	return d
 }
@@ -120,14 +120,14 @@ func (c *conversion) samples(t Text) (samples []int32, places int) {
 	problems := CheckData(t.Data, 1, t.LowerLimit != "", t.UpperLimit != "")
 	for _, p := range problems {
 		found, allowed := p.Sentence()
-		c.fault("sampled-data-text", "data", found, p.Text, allowed)
+		c.fault("trace-data-text", "data", found, p.Text, allowed)
 	}
 	if len(problems) > 0 {
 		return nil, 0
 	}
 	count := 1 + strings.Count(t.Data, " ")
 	if count > MaxSamples {
-		c.fault("sampled-data-size", "data", "the data hold {} samples", strconv.Itoa(count), fmt.Sprintf("at most %d are read", MaxSamples))
+		c.fault("trace-data-size", "data", "the data hold {} samples", strconv.Itoa(count), fmt.Sprintf("at most %d are read", MaxSamples))
 		return nil, 0
 	}
 	numbers := make([]decimal, 0, count)
@@ -146,7 +146,7 @@ func (c *conversion) samples(t Text) (samples []int32, places int) {
 		}
 		whole, _, ok := d.scaled(places)
 		if !ok || whole > largestSample || whole < -largestSample {
-			c.fault("sampled-data-size", "data", "sample {} is too large for its decimals", d.text(), fmt.Sprintf("at most %d steps of the finest decimal are read", largestSample))
+			c.fault("trace-data-size", "data", "sample {} is too large for its decimals", d.text(), fmt.Sprintf("at most %d steps of the finest decimal are read", largestSample))
 			return nil, 0
 		}
 		samples[i] = int32(whole)
@@ -167,7 +167,7 @@ func (c *conversion) sample(word string) (decimal, bool) {
 	}
 	d, err := parse(word)
 	if err != nil {
-		c.fault("sampled-data-size", "data", "sample {} is too long", word, fmt.Sprintf("at most %d digits are read", maxDigits))
+		c.fault("trace-data-size", "data", "sample {} is too long", word, fmt.Sprintf("at most %d digits are read", maxDigits))
 		return decimal{}, false
 	}
 	return d, true

@@ -102,21 +102,21 @@ func TestAFaultOfSampledDataIsToldWithItsPlace(t *testing.T) {
 		change func(*trace.Text)
 		want   string
 	}{
-		{"dimensions", func(t *trace.Text) { t.Dimensions = 2 }, at + `/dimensions sampled-data-dimensions error: dimensions is "2"; 1 is wanted for a trace`},
-		{"no origin", func(t *trace.Text) { t.Origin = "" }, at + `/origin sampled-data-number error: origin is ""; a decimal of at most 18 digits is wanted`},
-		{"factor no number", func(t *trace.Text) { t.Factor = "x" }, at + `/factor sampled-data-number error: factor is "x"; a decimal of at most 18 digits is wanted`},
-		{"factor zero", func(t *trace.Text) { t.Factor = "0" }, at + `/factor sampled-data-number error: factor 0 is zero or has too many digits beside origin 1570; fewer digits are wanted`},
-		{"period zero", func(t *trace.Text) { t.Period = "0" }, at + `/period sampled-data-number error: period is "0"; a number above 0 is wanted`},
-		{"period below zero", func(t *trace.Text) { t.Period = "-10" }, at + `/period sampled-data-number error: period is "-10"; a number above 0 is wanted`},
-		{"lower limit", func(t *trace.Text) { t.LowerLimit = "low" }, at + `/lowerLimit sampled-data-number error: lowerLimit is "low"; a decimal of at most 18 digits is wanted`},
-		{"upper limit", func(t *trace.Text) { t.UpperLimit = "1e99" }, at + `/upperLimit sampled-data-number error: upperLimit is "1e99"; a decimal of at most 18 digits is wanted`},
-		{"too many digits together", func(t *trace.Text) { t.Origin = "1e18"; t.Factor = "1e-18" }, at + `/origin sampled-data-number error: origin is "1e18"; a decimal of at most 18 digits is wanted`},
-		{"too many digits beside each other", func(t *trace.Text) { t.Origin = "1e17"; t.Factor = "1e-17" }, at + `/factor sampled-data-number error: origin 1e17 and factor 1e-17 have too many digits between them; fewer digits are wanted`},
-		{"a word in the data", func(t *trace.Text) { t.Data = "12 X 4" }, at + `/data sampled-data-text error: sample "X" at byte 3 is no number; a plain decimal, E, L or U is wanted`},
-		{"a limit that is not there", func(t *trace.Text) { t.Data = "12 L 4" }, at + `/data sampled-data-text error: the data hold L at byte 3; a lowerLimit is wanted beside it`},
-		{"a sample too large", func(t *trace.Text) { t.Data = "12 2147483647" }, at + `/data sampled-data-size error: sample "2147483647" is too large for its decimals; at most 2147483645 steps of the finest decimal are read`},
-		{"a sample too long", func(t *trace.Text) { t.Data = "1234567890123456789" }, at + `/data sampled-data-size error: sample "1234567890123456789" is too long; at most 18 digits are read`},
-		{"too many samples", func(t *trace.Text) { t.Data = strings.Repeat("1 ", trace.MaxSamples) + "1" }, at + `/data sampled-data-size error: the data hold "2000001" samples; at most 2000000 are read`},
+		{"dimensions", func(t *trace.Text) { t.Dimensions = 2 }, at + `/dimensions trace-data-dimensions error: dimensions is "2"; 1 is wanted for a trace`},
+		{"no origin", func(t *trace.Text) { t.Origin = "" }, at + `/origin trace-data-number error: origin is ""; a decimal of at most 18 digits is wanted`},
+		{"factor no number", func(t *trace.Text) { t.Factor = "x" }, at + `/factor trace-data-number error: factor is "x"; a decimal of at most 18 digits is wanted`},
+		{"factor zero", func(t *trace.Text) { t.Factor = "0" }, at + `/factor trace-data-number error: factor 0 is zero or has too many digits beside origin 1570; fewer digits are wanted`},
+		{"period zero", func(t *trace.Text) { t.Period = "0" }, at + `/period trace-data-number error: period is "0"; a number above 0 is wanted`},
+		{"period below zero", func(t *trace.Text) { t.Period = "-10" }, at + `/period trace-data-number error: period is "-10"; a number above 0 is wanted`},
+		{"lower limit", func(t *trace.Text) { t.LowerLimit = "low" }, at + `/lowerLimit trace-data-number error: lowerLimit is "low"; a decimal of at most 18 digits is wanted`},
+		{"upper limit", func(t *trace.Text) { t.UpperLimit = "1e99" }, at + `/upperLimit trace-data-number error: upperLimit is "1e99"; a decimal of at most 18 digits is wanted`},
+		{"too many digits together", func(t *trace.Text) { t.Origin = "1e18"; t.Factor = "1e-18" }, at + `/origin trace-data-number error: origin is "1e18"; a decimal of at most 18 digits is wanted`},
+		{"too many digits beside each other", func(t *trace.Text) { t.Origin = "1e17"; t.Factor = "1e-17" }, at + `/factor trace-data-number error: origin 1e17 and factor 1e-17 have too many digits between them; fewer digits are wanted`},
+		{"a word in the data", func(t *trace.Text) { t.Data = "12 X 4" }, at + `/data trace-data-text error: sample "X" at byte 3 is no number; a plain decimal, E, L or U is wanted`},
+		{"a limit that is not there", func(t *trace.Text) { t.Data = "12 L 4" }, at + `/data trace-data-text error: the data hold L at byte 3; a lowerLimit is wanted beside it`},
+		{"a sample too large", func(t *trace.Text) { t.Data = "12 2147483647" }, at + `/data trace-data-size error: sample "2147483647" is too large for its decimals; at most 2147483645 steps of the finest decimal are read`},
+		{"a sample too long", func(t *trace.Text) { t.Data = "1234567890123456789" }, at + `/data trace-data-size error: sample "1234567890123456789" is too long; at most 18 digits are read`},
+		{"too many samples", func(t *trace.Text) { t.Data = strings.Repeat("1 ", trace.MaxSamples) + "1" }, at + `/data trace-data-size error: the data hold "2000001" samples; at most 2000000 are read`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			changed := text()
