@@ -209,7 +209,17 @@ type Shunts struct {
 
 // At gives the state of a level by its name.
 func (s Shunts) At(level string) State {
-	state := map[string]State{Atrial: s.Atrial, Ventricular: s.Ventricular, Ductal: s.Ductal, Aortopulmonary: s.Aortopulmonary}[level]
+	var state State
+	switch level {
+	case Atrial:
+		state = s.Atrial
+	case Ventricular:
+		state = s.Ventricular
+	case Ductal:
+		state = s.Ductal
+	case Aortopulmonary:
+		state = s.Aortopulmonary
+	}
 	if state == "" {
 		return StateNotSeen
 	}
@@ -227,9 +237,19 @@ type Verdict struct {
 	Blocked bool
 }
 
-// Of gives the entry of a column.
+// Of gives the entry of a column; what no column of the table rules may be charted.
 func (v Verdict) Of(c Column) Permit {
-	return map[Column]Permit{ColumnLV: v.LV, ColumnRO: v.RO, ColumnCBV: v.CBV, ColumnEDV: v.EDV}[c]
+	switch c {
+	case ColumnLV:
+		return v.LV
+	case ColumnRO:
+		return v.RO
+	case ColumnCBV:
+		return v.CBV
+	case ColumnEDV:
+		return v.EDV
+	}
+	return Yes
 }
 
 // labelRow is one row of the table of flow labels: levels and states, what the

@@ -62,13 +62,14 @@ type Column string
 
 // The columns: flow itself (carried by label), left ventricular values,
 // resistance and oxygen delivery, central blood volume and transit, end-diastolic
-// volume.
+// volume. Shunt signs are withheld by the tip of a catheter alone.
 const (
 	ColumnFlow Column = "flow"
 	ColumnLV   Column = "LV"
 	ColumnRO   Column = "RO"
 	ColumnCBV  Column = "CBV"
 	ColumnEDV  Column = "EDV"
+	ColumnSign Column = "sign"
 )
 
 // CodeWhen is a code that a measure takes when its flow label allows it.
