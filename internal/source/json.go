@@ -40,8 +40,9 @@ type jsonReader struct {
 	dec  *jsontext.Decoder
 	text string
 	base int // where the value may begin: after a byte order mark
-	end  int // where the last token ended
-	last jsonPart
+	// begin and end bound the last token, last tells what it was.
+	begin, end int
+	last       jsonPart
 
 	path    path
 	count   int // nodes made
@@ -74,12 +75,9 @@ func (r *jsonReader) document() *Node {
 	if !ok {
 		return nil
 	}
-	if rest := strings.TrimLeft(r.text[r.end:], " \t\r\n"); rest != "" {
-		r.add(len(r.text)-len(rest), "", fault{
-			rule:    "one-document",
-			found:   "the text goes on after its value",
-			allowed: "one value in one text",
-		})
+	rest := strings.TrimLeft(r.text[r.end:], " \t\r\n")
+	if at := len(r.text) - len(rest); rest != "" && !r.refuseNumber(at) {
+		r.add(at, "", moreThanOne())
 	}
 	return root
 }
@@ -92,9 +90,9 @@ func (r *jsonReader) next() (jsontext.Kind, int, bool) {
 		r.refuse(err)
 		return 0, 0, false
 	}
-	start := r.skip()
+	r.begin = r.skip()
 	r.end = r.base + int(r.dec.InputOffset())
-	return token.Kind(), start, true
+	return token.Kind(), r.begin, true
 }
 
 // skip gives where the next token begins: after space and the marks between two

@@ -2,6 +2,7 @@ package source
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -92,7 +93,12 @@ func badEscape(s string) (size int, bad bool) {
 }
 
 // refuseNumber reports what other notations write as a number and JSON does not.
+// Of some (0x1F, 017) the decoder has taken the first zero for a number.
 func (r *jsonReader) refuseNumber(start int) bool {
+	at := r.where(start)
+	if taken := r.text[r.begin:r.end]; start == r.end && (taken == "0" || taken == "-0") {
+		start, at = r.begin, r.lastValue()
+	}
 	word := r.text[start:]
 	if end := strings.IndexAny(word, " \t\r\n,:{}[]\""); end >= 0 {
 		word = word[:end]
@@ -107,30 +113,39 @@ func (r *jsonReader) refuseNumber(start int) bool {
 	if kind == "" {
 		return false
 	}
-	r.add(start, r.where(start), foreignNumberFault(kind))
+	r.add(start, at, foreignNumberFault(kind))
 	return true
+}
+
+// lastValue is the pointer of the value that was read last.
+func (r *jsonReader) lastValue() string {
+	p := slices.Clone(r.path)
+	if here := len(p) - 1; here >= 0 && p[here].inList {
+		p[here].index--
+	}
+	return p.pointer()
 }
 
 // refuseMark reports a character that does not belong where the decoder stopped.
 func (r *jsonReader) refuseMark(start, at int) {
 	c, _ := utf8.DecodeRuneInString(r.text[at:])
-	if at < start { // a comma or a colon in the wrong place
-		start = at
+	if c < ' ' {
+		r.add(at, r.where(start), controlFault(c))
+		return
 	}
-	gap := r.text[r.end:start]
 	found, value := shape(c)
 	found += " stands here"
-	allowed := r.wanted(start)
+	allowed := r.wanted(min(start, at)) // at is before start for a comma or colon in the wrong place
 	switch {
 	case c == '/' || c == '#':
 		allowed = "JSON has no comments"
 	case c == '\'':
 		allowed = "texts and names stand in double quotes"
-	case (c == '}' || c == ']') && strings.Contains(gap, ","):
-		found = "{} follows a comma"
-		allowed = "no comma stands before a closing bracket"
+	case c == ',' && start < len(r.text) && (r.text[start] == '}' || r.text[start] == ']'):
+		found, value = "a comma stands before a closing bracket", ""
+		allowed = "no comma follows the last value"
 	}
-	r.add(at, r.where(start), fault{rule: "syntax", found: found, value: value, allowed: allowed})
+	r.add(at, r.where(min(start, at)), fault{rule: "syntax", found: found, value: value, allowed: allowed})
 }
 
 // wanted tells what may follow the last token.

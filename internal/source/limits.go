@@ -32,7 +32,7 @@ func SheetLimits() Limits {
 		Bytes:       1 << 20,
 		Depth:       32,
 		Nodes:       50_000,
-		Keys:        10_000,
+		Keys:        5_000,
 		KeyBytes:    256,
 		NumberChars: 40,
 		Exponent:    60,
@@ -42,9 +42,9 @@ func SheetLimits() Limits {
 	}
 }
 
-// ResourceLimits are those of FHIR in JSON, written by a program. The deepest
-// official R4 example has 20 levels (from memory); the largest bundles that
-// servers send by default are a few MB (common practice, no source).
+// ResourceLimits are those of FHIR in JSON, written by a program. FHIR R4 sets no
+// bounds of its own; these are common practice, no source: room for the largest
+// bundles and no more memory than a small machine has (100 bytes a value).
 func ResourceLimits() Limits {
 	l := SheetLimits()
 	l.Bytes = 64 << 20

@@ -113,6 +113,15 @@ func emptyText() fault {
 	return fault{rule: "text-empty", found: "the text holds no value", allowed: "one value is wanted"}
 }
 
+// moreThanOne is the fault of a text that goes on after its value.
+func moreThanOne() fault {
+	return fault{
+		rule:    "one-document",
+		found:   "the text goes on after its value",
+		allowed: "one value in one text",
+	}
+}
+
 // shape describes a character that stands where it may not, without giving away
 // what a value says: only marks of the notation are shown.
 func shape(r rune) (found, value string) {

@@ -56,6 +56,8 @@ type scanner struct {
 	values, keys, anchors, aliases int
 
 	begun, ended bool // a document mark or a value was met; an end mark was met
+	// unplaced tells that the level of the line is not known yet.
+	unplaced bool
 	// stuck tells that lines no longer fit together: there will be no tree, and
 	// only what is wrong within a line is still reported. halted ends the reading.
 	stuck, halted bool
@@ -135,7 +137,7 @@ func (s *scanner) line() {
 		return
 	}
 	if s.ended {
-		s.add(p, "", secondDocument())
+		s.add(p, "", moreThanOne())
 		s.halted = true
 		return
 	}
@@ -143,7 +145,7 @@ func (s *scanner) line() {
 		s.halt(p, fault{rule: "yaml-form", found: "a directive stands here", allowed: "the document begins with its value"})
 		return
 	}
-	s.begun = true
+	s.begun, s.unplaced = true, true
 	s.entry(p)
 }
 
@@ -175,7 +177,7 @@ func (s *scanner) documentMark(p int) bool {
 	switch {
 	case strings.HasPrefix(s.text[p:s.eol], "---"):
 		if s.begun || s.ended {
-			s.add(p, "", secondDocument())
+			s.add(p, "", moreThanOne())
 			s.halted = true
 			return true
 		}
@@ -194,14 +196,6 @@ func (s *scanner) documentMark(p int) bool {
 		s.halted = true
 	}
 	return true
-}
-
-func secondDocument() fault {
-	return fault{
-		rule:    "one-document",
-		found:   "the text goes on after its value",
-		allowed: "one value in one text",
-	}
 }
 
 func tabFault() fault {

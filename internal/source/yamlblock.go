@@ -21,7 +21,10 @@ func (s *scanner) blockText(p int) string {
 		})
 		return ""
 	}
-	lines, ended := s.blockLines(header.indent, p)
+	lines, ended := s.blockLines(header.indent)
+	if !ended && len(lines) > 0 && lines[len(lines)-1] == "" {
+		lines, ended = lines[:len(lines)-1], true // blanks before the end of the text are no line
+	}
 	kept := len(lines)
 	for kept > 0 && lines[kept-1] == "" {
 		kept--
@@ -61,9 +64,10 @@ func (s *scanner) blockHeader(p int) (blockHeader, bool) {
 
 // blockLines takes the lines of a block text without their indentation. ended
 // tells whether the last of them has a line end.
-func (s *scanner) blockLines(indent, p int) (lines []string, ended bool) {
+func (s *scanner) blockLines(indent int) (lines []string, ended bool) {
+	outside := max(s.item, 0) // readers differ in whether a block text at the root needs a space
 	if indent > 0 {
-		indent += max(s.item, 0)
+		indent += outside
 	}
 	deepest, deepestAt := 0, 0 // of the empty lines before the first that is not
 	for s.next < len(s.text) {
@@ -74,8 +78,8 @@ func (s *scanner) blockLines(indent, p int) (lines []string, ended bool) {
 			spaces++
 		}
 		rest := here + spaces
-		if s.white(rest) < s.eol {
-			if spaces <= s.item || s.item < 0 && s.isDocumentMark(here) {
+		if rest < s.eol {
+			if spaces <= outside || spaces < indent && s.text[rest] == '#' {
 				s.start, s.eol, s.next = start, eol, here
 				return lines, ended
 			}
@@ -92,7 +96,7 @@ func (s *scanner) blockLines(indent, p int) (lines []string, ended bool) {
 			deepest, deepestAt = spaces, rest
 		}
 		line := ""
-		if indent > 0 || s.white(rest) < s.eol {
+		if indent > 0 || rest < s.eol {
 			line = s.text[min(here+indent, s.eol):s.eol]
 		}
 		lines = append(lines, line)

@@ -126,7 +126,7 @@ func (s *scanner) closeBracket(p int) {
 }
 
 func (l *level) valueDone() {
-	if l.kind == flowList || l.kind == flowMap {
+	if l.inBrackets() {
 		l.wants = wantComma
 	}
 }
@@ -155,7 +155,7 @@ func (s *scanner) bracketValue(p int) int {
 	found, end := s.scalar(p, flowEnd)
 	switch {
 	case s.halted:
-	case top.wants == wantKey && found.form == blockForm, found.form == blockForm:
+	case found.form == blockForm:
 		s.halt(p, fault{rule: "yaml-form", found: "a block text begins inside of brackets", allowed: "quotes are wanted around a text here"})
 	case top.wants == wantKey && anchor != "":
 		s.halt(anchorAt, fault{rule: "anchor", found: "an anchor stands before a key", allowed: "an anchor follows the colon of its value"})

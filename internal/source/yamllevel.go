@@ -28,30 +28,32 @@ type level struct {
 	wants  want   // in brackets
 }
 
+func (l level) inBrackets() bool { return l.kind == flowMap || l.kind == flowList }
+
 func (l level) list() bool { return l.kind == blockList || l.kind == flowList }
 
-// pointer names the value that is read now.
+// pointer names the value that is read now, or what holds it where its key is
+// not known yet.
 func (s *scanner) pointer() string {
-	if s.stuck {
-		return "" // where the levels no longer hold, a pointer would mislead
+	if s.top().inBrackets() && s.top().wants == wantKey {
+		return s.holder()
 	}
-	return s.pathTo(len(s.levels)).pointer()
+	return s.pointerTo(len(s.levels))
 }
 
 // holder names the object or list that the value belongs to.
-func (s *scanner) holder() string {
-	if s.stuck {
+func (s *scanner) holder() string { return s.pointerTo(max(len(s.levels)-1, 0)) }
+
+// pointerTo is "" while the levels do not hold: it would mislead.
+func (s *scanner) pointerTo(depth int) string {
+	if s.stuck || s.unplaced {
 		return ""
 	}
-	return s.pathTo(max(len(s.levels)-1, 0)).pointer()
-}
-
-func (s *scanner) pathTo(depth int) path {
 	p := make(path, depth)
 	for i, l := range s.levels[:depth] {
 		p[i] = step{name: l.name, index: l.index, inList: l.list()}
 	}
-	return p
+	return p.pointer()
 }
 
 func (s *scanner) top() *level {
@@ -102,6 +104,7 @@ func (s *scanner) countValue(at int) {
 // settle finds the level that a new line of a block belongs to, by its
 // indentation and by what it begins with.
 func (s *scanner) settle(kind levelKind, column, at int) {
+	s.unplaced = false
 	if s.stuck || s.halted {
 		return
 	}
@@ -132,17 +135,15 @@ func (s *scanner) settle(kind levelKind, column, at int) {
 	s.newLine(column)
 }
 
-// misplaced reports a line that belongs to no level.
+// misplaced reports a line that belongs to no level; keep is how many levels are
+// not indented deeper.
 func (s *scanner) misplaced(kind levelKind, column, at, keep int) {
-	what := fault{
-		rule:    "indentation",
-		found:   "the line is indented by " + spaces(column),
-		allowed: s.columns() + " here",
-	}
+	deeper := column > s.top().column
+	var what fault
 	switch {
 	case len(s.levels) == 0:
-		what = secondDocument()
-	case kind == noLevel && column > s.top().column:
+		what = moreThanOne()
+	case kind == noLevel && deeper:
 		what = fault{
 			rule:    "yaml-form",
 			found:   "a text without quotes goes on over a second line",
@@ -154,9 +155,10 @@ func (s *scanner) misplaced(kind levelKind, column, at, keep int) {
 			found:   "a line has neither a key nor a dash",
 			allowed: `"key: value" or "- value" is wanted, the colon and the dash each with a space`,
 		}
-	case column > s.top().column:
-		what.found += ", deeper than a finished value allows"
+	case deeper:
+		what = s.indentedBy(column, ", deeper than a finished value allows")
 	case keep == 0 || s.levels[keep-1].column != column:
+		what = s.indentedBy(column, "")
 	case kind == blockList:
 		what = fault{rule: "syntax", found: "a list entry stands among keys", allowed: "a key is wanted"}
 	default:
@@ -164,6 +166,14 @@ func (s *scanner) misplaced(kind levelKind, column, at, keep int) {
 	}
 	s.add(at, "", what)
 	s.stuck = true
+}
+
+func (s *scanner) indentedBy(column int, more string) fault {
+	return fault{
+		rule:    "indentation",
+		found:   "the line is indented by " + spaces(column) + more,
+		allowed: s.columns() + " here",
+	}
 }
 
 // columns lists the indentations that the open levels have.

@@ -22,6 +22,7 @@ func (s *scanner) entry(p int) {
 			q++
 		}
 		if s.blank(q) {
+			s.pad(1)
 			s.wait(p + 1)
 			return
 		}
@@ -74,7 +75,11 @@ func (s *scanner) content(p int, at position) {
 		return
 	}
 	if at == lineStart {
-		s.settle(noLevel, p-s.start, p)
+		first := p
+		if anchor != "" {
+			first = anchorAt
+		}
+		s.settle(noLevel, first-s.start, first)
 	}
 	s.putAnchor(anchor, anchorAt)
 	s.value(found, p, end)
@@ -176,7 +181,7 @@ func (s *scanner) properties(p, end int) (anchor string, at, after int) {
 			p = s.white(s.word(p))
 		case c == '&' && anchor == "":
 			word := s.word(p)
-			if anchor, at = s.text[p+1:word], p; anchor == "" {
+			if anchor, at = s.text[p+1:word], p; !isName(anchor) || !s.whiteOrEnd(word) {
 				s.halt(p, noName("an anchor"))
 				return "", p, p
 			}
@@ -196,8 +201,18 @@ func (s *scanner) word(p int) int {
 	return s.eol
 }
 
+// isName tells whether anchors and aliases may have a name: one that all readers
+// of YAML take.
+func isName(name string) bool {
+	return name != "" && strings.Trim(strings.ToLower(name), "abcdefghijklmnopqrstuvwxyz0123456789-_") == ""
+}
+
 func noName(what string) fault {
-	return fault{rule: "anchor", found: what + " has no name", allowed: "a name follows & and *; quotes make it a text"}
+	return fault{
+		rule:    "anchor",
+		found:   what + " has no name that is read",
+		allowed: "names of letters, digits, - and _ follow & and *; quotes make a text",
+	}
 }
 
 func complexKey() fault {

@@ -59,7 +59,8 @@ func (s *scanner) putValue(n *Node) {
 
 func (s *scanner) putKey(name string, quoted bool, at int) {
 	if s.keys++; s.keys > s.lim.Keys {
-		s.halt(at, tooManyKeys(s.lim.Keys))
+		s.add(at, s.holder(), tooManyKeys(s.lim.Keys))
+		s.halted = true
 		return
 	}
 	if what, bad := s.keyFault(name, quoted); bad {

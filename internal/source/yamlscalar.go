@@ -41,7 +41,7 @@ func (s *scanner) scalar(p int, ends func(*scanner, int) bool) (scalar, int) {
 	case '*':
 		v.form = aliasForm
 		end = s.word(p)
-		if v.text = s.text[p+1 : end]; v.text == "" {
+		if v.text = s.text[p+1 : end]; !isName(v.text) {
 			s.halt(p, noName("an alias"))
 		}
 	case '|', '>':
@@ -57,7 +57,9 @@ func (s *scanner) scalar(p int, ends func(*scanner, int) bool) (scalar, int) {
 
 // plain gives the end of a text without quotes.
 func (s *scanner) plain(p int, ends func(*scanner, int) bool) int {
-	if c := s.text[p]; strings.IndexByte(",]}%@`", c) >= 0 || (c == ':' || c == '-' || c == '?') && ends(s, p+1) {
+	if c := s.text[p]; strings.IndexByte("[]{},#&*!|>'\"%@`", c) >= 0 ||
+		(c == ':' || c == '-' || c == '?') && ends(s, p+1) ||
+		c == '?' && s.top().inBrackets() { // which readers take for the mark of a key
 		found, value := shape(rune(c))
 		s.halt(p, fault{
 			rule:    "yaml-form",
