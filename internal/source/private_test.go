@@ -10,7 +10,7 @@ import (
 func TestNoFindingShowsAValue(t *testing.T) {
 	const value = "Quimby"
 	for _, text := range []string{
-		"a: @v\na: @v\n", "a: !@v x\n", "a: \"@v\n", "a: '@v' @v\n", "a: @v\n  @v\n", "a: [@v @v]\n", "a: @v: @v\n", "- @v\n@v\n", "a: %@v\n",
+		"a: @v\na: @v\n", "a: *@v\n", "a: &@v 1\nb: &@v 2\n", "a: !@v x\n", "a: \"@v\n", "a: '@v' @v\n", "a: @v\n  @v\n", "a: [@v @v]\n", "a: @v: @v\n", "- @v\n@v\n", "a: %@v\n",
 		"a: |@v\n", "a: \"\\@v\"\n", "- &x @v\n- &x/ @v\n", "a: {b: [@v]: 1}\n", "a: \"@v\"@v\n",
 		`{"a":@v}`, `{"a":"@v" "@v"}`, `{"a":"@v","a":"@v"}`, `{"a":"\@v"}`, `{"a":"@v`, `["@v"`, `{"a":"@v"}"@v"`, "[\"@v\n\"]", `{"a":"@v\u0000"}`, `[@v]`,
 	} {

@@ -177,13 +177,13 @@ func TestYAMLFaultsAreToldWithTheirPlace(t *testing.T) {
 			`t.yaml:1:3 syntax error: "," stands here; a colon and a value are wanted after the key @/a`,
 		}},
 		{"an unknown alias", "a: *x\n", []string{
-			`t.yaml:1:4 anchor error: alias "x" has no anchor above it; an anchor of that name before the alias @/a`,
+			`t.yaml:1:4 anchor error: an alias has no anchor above it; an anchor of that name before the alias @/a`,
 		}},
 		{"an alias inside of its anchor", "a: &x\n  b: *x\n", []string{
-			`t.yaml:2:6 anchor error: alias "x" stands inside of its own anchor; an alias follows the whole value of its anchor @/a/b`,
+			`t.yaml:2:6 anchor error: an alias stands inside of its own anchor; an alias follows the whole value of its anchor @/a/b`,
 		}},
 		{"an anchor given twice", "a: &x 1\nb: &x 2\n", []string{
-			`t.yaml:2:4 anchor error: anchor "x" is given again; each anchor of a text stands once @/b`,
+			`t.yaml:2:4 anchor error: an anchor is given again; each anchor of a text stands once @/b`,
 		}},
 		{"an anchor before a key", "&x a: 1\n", []string{
 			`t.yaml:1:4 anchor error: an anchor stands before a key; an anchor follows the key or the dash of its value`,

@@ -11,8 +11,7 @@ func (t *treeBuilder) anchor(n *ast.AnchorNode) (*Node, bool) {
 	if _, again := t.anchors[m.name]; again {
 		t.add(m.offset, t.path.pointer(), fault{
 			rule:    "anchor",
-			found:   "anchor {} is given again",
-			value:   m.name,
+			found:   "an anchor is given again",
 			allowed: "each anchor of a text stands once",
 		})
 	}
@@ -35,12 +34,12 @@ func (t *treeBuilder) alias(n *ast.AliasNode) (*Node, bool) {
 		return nil, false
 	}
 	held := t.anchors[m.name]
-	what := fault{rule: "anchor", value: m.name}
+	what := fault{rule: "anchor"} // without the name, which may be a text that lacks its quotes
 	switch {
 	case held == nil:
-		what.found, what.allowed = "alias {} has no anchor above it", "an anchor of that name before the alias"
+		what.found, what.allowed = "an alias has no anchor above it", "an anchor of that name before the alias"
 	case held.node == nil:
-		what.found, what.allowed = "alias {} stands inside of its own anchor", "an alias follows the whole value of its anchor"
+		what.found, what.allowed = "an alias stands inside of its own anchor", "an alias follows the whole value of its anchor"
 	case len(t.path)+held.depth > t.lim.Depth:
 		what = tooDeep(t.lim.Depth)
 	default:
