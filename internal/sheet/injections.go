@@ -1,0 +1,74 @@
+package sheet
+
+import (
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// injectionTimes judges whether injections lie within the session and follow each
+// other by number.
+func (j *judge) injectionTimes() {
+	var before record.Time
+	for _, i := range j.injections() {
+		at := j.when(i)
+		if at == "" {
+			continue
+		}
+		place, called := j.whenPlace(i)
+		if j.s.Start != "" && at.Before(j.s.Start) || j.s.End != "" && j.s.End.Before(at) {
+			j.add("injection-outside-session", place, called+" is {}", string(at), "it must lie between session.start, "+string(j.s.Start)+", and session.end, "+string(j.s.End))
+		}
+		if before != "" && !before.Before(at) {
+			j.add("injection-order", place, called+" is {}", string(at), "a greater number has a later time; the injection before it has "+string(before))
+		}
+		before = at
+	}
+}
+
+// oneState finds a change of treatment between two injections that count: they
+// are then of two states, and of two sessions.
+func (j *judge) oneState() {
+	const wanted = "injections of two states are of two sessions: each state needs a sheet of its own"
+	var counted []record.Thing
+	for _, i := range j.injections() {
+		if !j.excluded(i) {
+			counted = append(counted, i)
+		}
+	}
+	if len(counted) < 2 {
+		return
+	}
+	first, last := j.when(counted[0]), j.when(counted[len(counted)-1])
+	if first == "" || last == "" {
+		return
+	}
+	for _, i := range j.injections() {
+		changed := j.s.Get(i, "treatment-changed")
+		if at := j.when(i); changed != nil && changed.Value.Code == "yes" && first.Before(at) && !last.Before(at) {
+			j.add("treatment-between-injections", j.place(changed.Ref), j.called(changed.Ref)+" is {}", "yes", wanted)
+		}
+	}
+	for _, e := range j.s.Things(measure.Event) {
+		f := j.s.Get(e, "event")
+		if f != nil && f.At != "" && first.Before(f.At) && f.At.Before(last) {
+			j.add("treatment-between-injections", j.place(f.Ref), j.called(f.Ref)+" is {}, between two injections that count", f.Value.Code, wanted)
+		}
+	}
+}
+
+// pressures judges the order of the pressures of one injection.
+func (j *judge) pressures() {
+	const systolic, mean, diastolic = "arterial-pressure-systolic", "arterial-pressure-mean", "arterial-pressure-diastolic"
+	for _, i := range j.injections() {
+		for _, pair := range [][2]string{{diastolic, systolic}, {diastolic, mean}, {mean, systolic}} {
+			low, high := j.s.Get(i, pair[0]), j.s.Get(i, pair[1])
+			if low == nil || high == nil {
+				continue
+			}
+			x, y := low.Value.Quantity.Rat(), high.Value.Quantity.Rat()
+			if x != nil && y != nil && x.Cmp(y) > 0 {
+				j.add("pressures-order", j.place(low.Ref), j.called(low.Ref)+" is {}", low.Value.Quantity.String(), "it must not be above "+j.called(high.Ref)+", "+high.Value.Quantity.String())
+			}
+		}
+	}
+}
