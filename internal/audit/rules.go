@@ -51,7 +51,6 @@ var resourceRules = []resourceRule{
 
 var nodeRules = []nodeRule{
 	{"choice-twice", choiceTwice},
-	{"empty-element", emptyElement},
 	{"field-list-length", fieldListLength},
 	{"time-not-real", timeNotReal},
 	{"period-backward", periodBackward},

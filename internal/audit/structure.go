@@ -125,22 +125,6 @@ func choiceTwice(w *walk, _ string, n *source.Node) {
 	}
 }
 
-// emptyElement: FHIR has no empty string, list or object.
-func emptyElement(w *walk, _ string, n *source.Node) {
-	var what string
-	switch {
-	case n.Kind == source.Object && len(n.Members) == 0:
-		what = "an empty object"
-	case n.Kind == source.Array && len(n.Items) == 0:
-		what = "an empty list"
-	case n.Kind == source.String && strings.TrimSpace(n.Text) == "":
-		what = "an empty string"
-	default:
-		return
-	}
-	w.report("empty-element", n, "this is "+what, "", "FHIR leaves an element out when it has nothing to say")
-}
-
 // fieldListLength: a list and the list of its extensions ("_field") have one
 // length.
 func fieldListLength(w *walk, _ string, n *source.Node) {

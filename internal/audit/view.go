@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"saltmark/internal/source"
-	"saltmark/mapping"
 )
 
 // view is a document seen as resources.
@@ -26,8 +25,8 @@ type resource struct {
 	kind    string // resourceType
 	fullURL string
 	entry   *source.Node // nil outside a bundle
-	// identity is that of our own resources; ok tells whether it has one.
-	identity mapping.Identity
+	// identity is that of a resource of ours.
+	identity identity
 	ours     bool
 }
 
@@ -61,7 +60,7 @@ func (v *view) add(node, entry *source.Node, pointer string) {
 		return
 	}
 	r := &resource{node: node, pointer: pointer, kind: kind, entry: entry, fullURL: textAt(entry, "fullUrl")}
-	r.identity, r.ours = mapping.IdentityOf(node)
+	r.identity, r.ours = identityOf(node, kind)
 	v.ours = v.ours || r.ours
 	v.resources = append(v.resources, r)
 	if r.fullURL != "" && v.byURL[r.fullURL] == nil {

@@ -1,0 +1,56 @@
+package audit
+
+import (
+	"strings"
+
+	"saltmark/internal/source"
+	"saltmark/mapping"
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// identity is what the business identifier of a resource of ours tells.
+type identity struct {
+	session string
+	ref     record.Ref // zero for a report, a loop or a device
+}
+
+// identityOf finds an identifier that this program made: of an Observation as
+// mapping writes them, or of the session's other resources.
+func identityOf(n *source.Node, kind string) (identity, bool) {
+	for _, id := range items(n, "identifier") {
+		value := textAt(id, "value")
+		if session, ref, ok := mapping.ParseIdentity(value); ok && kind == "Observation" {
+			return identity{session, ref}, true
+		}
+		if session, rest, ok := strings.Cut(value, "/"); ok && otherSuffix(kind, rest) {
+			return identity{session: session}, true
+		}
+	}
+	return identity{}, false
+}
+
+// otherSuffix tells whether the rest of an identifier is that of the session's
+// report, Procedure or device.
+func otherSuffix(kind, rest string) bool {
+	switch kind {
+	case "DiagnosticReport":
+		return rest == "report"
+	case "Procedure":
+		return rest == "loop"
+	case "Device":
+		return strings.HasPrefix(rest, "device-")
+	}
+	return false
+}
+
+// baseOf gives the canonical base of our systems from the codes of an
+// Observation, "" where it has none.
+func baseOf(n *source.Node) string {
+	for _, c := range codingsOf(n.Get("code")) {
+		if base, ok := strings.CutSuffix(c.system, measure.MeasureCodes); ok {
+			return base
+		}
+	}
+	return ""
+}

@@ -1,0 +1,121 @@
+// Package chart is the main job as one function: a session sheet in, an audited
+// bundle and findings out.
+//
+// The way is that of the house: text, strict tree, session of facts, what the
+// site supplies, traces, derivation, cross-field checks, standing against the
+// bundle last accepted, FHIR bytes, audit. Nothing is given out for a sheet with
+// a finding of severity error; the audit runs on the very bytes that are given
+// out. The package opens no file but the traces that a sheet names, and those
+// through Options.Open.
+package chart
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+
+	"saltmark/internal/audit"
+	"saltmark/internal/derive"
+	"saltmark/internal/finding"
+	"saltmark/internal/sheet"
+	"saltmark/internal/site"
+	"saltmark/internal/source"
+	"saltmark/mapping"
+	"saltmark/mapping/record"
+)
+
+// Options say how sheets are charted.
+type Options struct {
+	Site *site.Settings
+	// Software is the program's name and version for the provenance.
+	Software mapping.Software
+	// Previous gives the session of the bundle that the record last accepted, nil
+	// where there is none.
+	Previous func(id string) *record.Session
+	// Open gives the bytes of a file that a sheet names; nil refuses traces.
+	Open func(name string) ([]byte, error)
+	// Curves writes the traces into the bundle.
+	Curves bool
+}
+
+// Result is what became of one sheet.
+type Result struct {
+	// Name is that of the sheet as it was given.
+	Name string
+	// ID is the session's, "" where the sheet does not tell.
+	ID       string
+	Revision int
+	// Bundle is the audited text, nil where a finding of severity error stands
+	// against it.
+	Bundle []byte
+	// Session is what was charted, as far as it was read.
+	Session *record.Session
+	// Held says why a verified session stays preliminary.
+	Held []derive.Held
+	// Findings are sorted by place.
+	Findings finding.List
+}
+
+// Sheet charts one sheet.
+func Sheet(name string, text []byte, o Options) Result {
+	r := Result{Name: name}
+	r.chart(text, o)
+	if r.Findings.HasErrors() {
+		r.Bundle = nil
+	}
+	r.Findings.Sort()
+	return r
+}
+
+// chart goes the whole way, and stops where going on would only repeat a fault
+// in other words.
+func (r *Result) chart(text []byte, o Options) {
+	doc, found := source.Read(r.Name, text, source.SheetLimits())
+	if r.add(found) || doc == nil || doc.Root == nil {
+		return
+	}
+	s, found := sheet.Read(doc)
+	if s != nil {
+		r.ID, r.Revision, r.Session = s.ID, s.Revision, s
+	}
+	if r.add(found) || s == nil {
+		return
+	}
+	if r.add(o.Site.Complete(s)) || r.add(addTraces(s, sheet.Traces(doc), o)) {
+		return
+	}
+	r.add(derive.Apply(s))
+	if r.add(sheet.Check(s)) {
+		return
+	}
+	r.Held = derive.Hold(s)
+	var previous *record.Session
+	if o.Previous != nil {
+		previous = o.Previous(s.ID)
+	}
+	if r.add(mapping.Settle(s, previous, len(r.Held) > 0)) {
+		return
+	}
+	r.write(s, hashOf(text), o)
+}
+
+// write makes the bytes and audits them.
+func (r *Result) write(s *record.Session, sheetHash string, o Options) {
+	bundle, err := mapping.Write(s, r.options(sheetHash, o))
+	if err != nil {
+		r.add(finding.List{finding.New("chart-not-written", finding.Place{File: r.Name}, "the session could not be written: "+err.Error(), "", "this is a fault of the program; please report it with the rule's name")})
+		return
+	}
+	r.Bundle = bundle
+	r.add(withOrigins(audit.Check(r.Name+".bundle", bundle, audit.Options{}), bundle, s.Places))
+}
+
+// add keeps findings and tells whether one of them is an error.
+func (r *Result) add(found finding.List) bool {
+	r.Findings = append(r.Findings, found...)
+	return found.HasErrors()
+}
+
+func hashOf(text []byte) string {
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:])
+}
