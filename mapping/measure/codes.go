@@ -29,6 +29,8 @@ var beside = []Coded{
 	{"revision", "revision of the session"},
 	{"verified-revision", "revision that was verified"},
 	{"verified-at", "when it was verified"},
+	{"curve-file-hash", "SHA-256 of the file of the curve"},
+	{"curve-resampled", "samples were drawn on even steps"},
 	{"program", "program that wrote this"},
 	{"table-hash", "SHA-256 of the table of measures"},
 	{"settings-hash", "SHA-256 of the settings of the site"},

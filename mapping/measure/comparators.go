@@ -36,21 +36,36 @@ type otherRow struct {
 	leak           func(Other) bool
 }
 
+// Rows of the table hold these.
 var (
-	imaging       = []string{"echo", "phase-contrast", "flow-probe"}
+	echo          = []string{"echo"}
+	probe         = []string{"flow-probe"}
+	phaseContrast = []string{"phase-contrast"}
 	fick          = []string{"fick-oxygen", "fick-carbon-dioxide"}
+
 	aorticFlow    = &crossings{arterial: true}
 	pulmonaryFlow = &crossings{atrial: true, ventricular: true}
 )
 
-// otherRows is the table of other methods for flows that are measured in a
-// vessel. The probe on the ascending aorta misses the coronary flow: its words
-// say so.
+func aorticLeak(o Other) bool    { return o.AorticLeak }
+func pulmonaryLeak(o Other) bool { return o.PulmonaryLeak }
+func noLeak(Other) bool          { return false }
+
+// otherRows is the table of other methods for flows that are measured in a vessel,
+// in the order of the rules' page. The probe on the ascending aorta misses the
+// coronary flow: its words say so. Phase contrast goes by the vessel. A method at
+// another site names no flow.
 var otherRows = []otherRow{
-	{imaging, []string{"aortic-valve"}, aorticFlow, func(o Other) bool { return o.AorticLeak }},
-	{imaging, []string{"ascending-aorta"}, aorticFlow, func(o Other) bool { return o.AorticLeak }},
-	{imaging, []string{"pulmonary-valve", "main-pulmonary-artery"}, pulmonaryFlow, func(o Other) bool { return o.PulmonaryLeak }},
-	{imaging, []string{"superior-vena-cava", "descending-aorta"}, nil, nil},
+	{echo, []string{"aortic-valve"}, aorticFlow, aorticLeak},
+	{probe, []string{"ascending-aorta"}, aorticFlow, noLeak},
+	{echo, []string{"pulmonary-valve"}, pulmonaryFlow, pulmonaryLeak},
+	{probe, []string{"main-pulmonary-artery"}, pulmonaryFlow, pulmonaryLeak},
+	{echo, []string{"superior-vena-cava"}, nil, nil},
+	{slices.Concat(echo, probe), []string{"descending-aorta"}, nil, nil},
+	{phaseContrast, []string{"aortic-valve"}, aorticFlow, aorticLeak},
+	{phaseContrast, []string{"ascending-aorta"}, aorticFlow, noLeak},
+	{phaseContrast, []string{"pulmonary-valve", "main-pulmonary-artery"}, pulmonaryFlow, pulmonaryLeak},
+	{phaseContrast, []string{"superior-vena-cava", "descending-aorta"}, nil, nil},
 }
 
 // JudgeOther applies the table of other methods: what the method measures,
@@ -115,9 +130,9 @@ func judgeFick(o Other, s Shunts) Label {
 			return widen(crossings{atrial: true, ventricular: true, arterial: true}, s)
 		}
 	case "systemic-circulation":
-		for _, level := range greatArteries {
-			if state := s.At(level); state != StateClosed && state != StateLeftToRight {
-				return Label{Reason: "two-paths"}
+		for _, reason := range doubtOrder {
+			if slices.ContainsFunc(greatArteries, func(level string) bool { return levelDoubt(level, s.At(level)) == reason }) {
+				return Label{Reason: reason}
 			}
 		}
 		upstream := slices.Contains([]string{"mixed-venous", "superior-vena-cava", "inferior-vena-cava"}, o.VenousBlood) ||

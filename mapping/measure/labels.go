@@ -308,19 +308,14 @@ func Judge(s Shunts) Verdict {
 		doubts = append(doubts, "other-anatomy")
 	}
 	for _, level := range Levels {
-		row, ok := rowFor(level, s.At(level))
-		if !ok { // a state without a row
-			row = labelRow{reason: "not-assessed", lv: Withheld, ro: Withheld, cbv: Withheld, edv: Withheld}
-		}
+		row := rowFor(level, s.At(level))
 		v.Label.Flows &= row.flows
 		v.LV, v.RO, v.CBV, v.EDV = max(v.LV, row.lv), max(v.RO, row.ro), max(v.CBV, row.cbv), max(v.EDV, row.edv)
 		if row.reason != "" {
 			doubts = append(doubts, row.reason)
 		}
 	}
-	if doubt := areaDoubt(s); doubt != "" {
-		doubts = append(doubts, doubt)
-	}
+	doubts = append(doubts, areaDoubts(s)...)
 	for _, reason := range doubtOrder {
 		if slices.Contains(doubts, reason) {
 			v.Doubts = append(v.Doubts, reason)
@@ -336,39 +331,45 @@ func Judge(s Shunts) Verdict {
 	return v
 }
 
-func rowFor(level string, state State) (labelRow, bool) {
+// rowFor gives the row of a level in a state; a state without a row is not
+// determined.
+func rowFor(level string, state State) labelRow {
 	for _, r := range labelRows {
 		if slices.Contains(r.levels, level) && slices.Contains(r.states, state) {
-			return r, true
+			return r
 		}
 	}
-	return labelRow{}, false
+	return labelRow{reason: "not-assessed", lv: Withheld, ro: Withheld, cbv: Withheld, edv: Withheld}
 }
 
-// areaDoubt gives the reason why a monitor's number cannot be labelled: unless
-// every level is closed, or open with right to left only, the area must be known
-// to count recirculation through the lungs. While a contradicting sign is not
-// answered, levels count as not closed.
-func areaDoubt(s Shunts) string {
-	needs := s.Contradicted
-	for _, level := range Levels {
-		state := s.At(level)
-		needs = needs || (state != StateClosed && state != StateRightToLeft)
-	}
+// levelDoubt gives the reason why a level in a state leaves the flow not determined,
+// "" where it does not.
+func levelDoubt(level string, state State) string { return rowFor(level, state).reason }
+
+// areaDoubts gives the reasons why a monitor's number cannot be labelled: unless
+// every level is closed, or open with right to left only, the area must be known to
+// count recirculation through the lungs, or a recomputed flow must agree. While a
+// contradicting sign is not answered only an area known to count it will do.
+func areaDoubts(s Shunts) []string {
+	var doubts []string
 	switch {
-	case !needs || s.Area == AreaYes:
-		return ""
-	case s.Agrees && !s.Contradicted:
-		return ""
-	case s.Area == AreaNo && !s.Contradicted:
-		return "monitor-area-excludes-lungs"
+	case s.Area == AreaYes:
+		return nil
+	case s.Contradicts() || s.Agrees:
+	case s.Area == AreaNo:
+		doubts = append(doubts, "monitor-area-excludes-lungs")
+	default:
+		doubts = append(doubts, "monitor-area-unknown")
 	}
-	return "monitor-area-unknown"
+	if s.Contradicted {
+		doubts = append(doubts, "monitor-area-unknown")
+	}
+	return doubts
 }
 
 // Contradicts tells whether a left-to-right sign contradicts the stated context:
 // no level is open left to right, in both directions, without a direction seen,
-// or not seen.
+// or not seen; every one is closed, or open with right to left only.
 func (s Shunts) Contradicts() bool {
 	for _, level := range Levels {
 		if state := s.At(level); state != StateClosed && state != StateRightToLeft {

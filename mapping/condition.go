@@ -1,0 +1,44 @@
+package mapping
+
+import (
+	"net/url"
+	"strings"
+
+	"saltmark/internal/r4"
+)
+
+// identifierQuery gives the search that finds a resource by its identifier:
+// identifier=system%7Cvalue. What search would take for a mark of its own in the
+// value is escaped as R4's search page says (3.1.1.4.0.1), then the whole value is
+// percent-encoded.
+func identifierQuery(system, value string) string {
+	return "identifier=" + r4.EscapeSearch(system+"|"+searchEscapes.Replace(value))
+}
+
+var searchEscapes = strings.NewReplacer(`\`, `\\`, `,`, `\,`, `|`, `\|`, `$`, `\$`)
+
+// readIdentifierQuery is the inverse of identifierQuery.
+func readIdentifierQuery(query string) (system, value string, ok bool) {
+	escaped, ok := strings.CutPrefix(query, "identifier=")
+	if !ok {
+		return "", "", false
+	}
+	whole, err := url.PathUnescape(escaped)
+	if err != nil {
+		return "", "", false
+	}
+	system, value, ok = strings.Cut(whole, "|")
+	if !ok {
+		return "", "", false
+	}
+	var b strings.Builder
+	for i := 0; i < len(value); i++ {
+		if value[i] == '\\' {
+			if i++; i == len(value) {
+				return "", "", false
+			}
+		}
+		b.WriteByte(value[i])
+	}
+	return system, b.String(), true
+}

@@ -1,0 +1,151 @@
+package mapping
+
+import (
+	"strings"
+
+	"saltmark/internal/r4"
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// Suffixes of the identities of resources that are no Observation.
+const (
+	loopSuffix   = "loop"
+	reportSuffix = "report"
+	devicePrefix = "device-"
+)
+
+// Identity gives the business identifier of the Observation of a fact: the
+// session's identifier, the thing, the measure and the origin, joined by slashes:
+// demo-2031-0001/injection-2/blood-flow/reported. A group, which has no value, has
+// no origin in it. It is never made of a code or a label, so neither changes it.
+func Identity(session string, r record.Ref) string {
+	var b strings.Builder
+	b.Grow(len(session) + len(r.Measure) + 48)
+	b.WriteString(session)
+	b.WriteByte('/')
+	b.WriteString(string(r.About.Kind))
+	if r.About.Kind != measure.Session {
+		b.WriteByte('-')
+		writePlain(&b, r.About.Key)
+	}
+	b.WriteByte('/')
+	b.WriteString(r.Measure)
+	if m := measure.Get(r.Measure); m == nil || m.Kind != measure.Group || m.DefaultOrigin() != string(r.Origin) {
+		b.WriteByte('/')
+		b.WriteString(string(r.Origin))
+	}
+	return b.String()
+}
+
+// ParseIdentity is the inverse of Identity. It is not ok for what Identity cannot
+// have made of a measure of the table and a thing that the measure can be about.
+func ParseIdentity(value string) (session string, r record.Ref, ok bool) {
+	parts := strings.Split(value, "/")
+	if len(parts) < 3 || len(parts) > 4 || parts[0] == "" {
+		return "", record.Ref{}, false
+	}
+	kind, key, keyed := strings.Cut(parts[1], "-")
+	key, plain := readPlain(key)
+	r = record.Ref{About: record.Thing{Kind: measure.About(kind), Key: key}, Measure: parts[2]}
+	m := measure.Get(r.Measure)
+	if m == nil || !m.Has(r.About.Kind) || keyed == (r.About.Kind == measure.Session) || keyed && key == "" || !plain {
+		return "", record.Ref{}, false
+	}
+	if len(parts) == 3 {
+		r.Origin = record.Origin(m.DefaultOrigin())
+	} else {
+		r.Origin = record.Origin(parts[3])
+	}
+	if measure.WordsOf("origin", string(r.Origin)) == "" {
+		return "", record.Ref{}, false
+	}
+	return parts[0], r, Identity(parts[0], r) == value
+}
+
+// sharedDevice gives the identity of a device that sessions share. It holds the
+// version, since a device that is there already is not written again.
+func sharedDevice(d record.Device) string {
+	var b strings.Builder
+	b.WriteString(d.Role)
+	for _, part := range []string{d.Key, d.Version} {
+		if part != "" {
+			b.WriteByte('/')
+			writePlain(&b, part)
+		}
+	}
+	return b.String()
+}
+
+// ownDevice gives the identity of a device that belongs to one session.
+func ownDevice(session string, d record.Device) string {
+	var b strings.Builder
+	b.WriteString(session + "/" + devicePrefix + d.Role + "-")
+	writePlain(&b, d.Key)
+	return b.String()
+}
+
+// uuidOf gives the UUID of an identity in a system.
+func uuidOf(system, value string) string { return r4.UUID(r4.Namespace, system+"|"+value) }
+
+// writePlain writes a key with characters that an identifier may hold: letters,
+// digits, full stop and hyphen as they are, each other byte as an underscore and
+// two hexadecimal digits.
+func writePlain(b *strings.Builder, key string) {
+	const hex = "0123456789ABCDEF"
+	for i := range len(key) {
+		if c := key[i]; isPlain(c) {
+			b.WriteByte(c)
+		} else {
+			b.Write([]byte{'_', hex[c>>4], hex[c&15]})
+		}
+	}
+}
+
+func isPlain(c byte) bool {
+	return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9' || c == '.' || c == '-'
+}
+
+// readPlain is the inverse of writePlain.
+func readPlain(s string) (key string, ok bool) {
+	if !strings.Contains(s, "_") {
+		return s, true
+	}
+	var b strings.Builder
+	for i := 0; i < len(s); i++ {
+		if s[i] != '_' {
+			b.WriteByte(s[i])
+			continue
+		}
+		if i+2 >= len(s) {
+			return "", false
+		}
+		high, low := hexDigit(s[i+1]), hexDigit(s[i+2])
+		if high < 0 || low < 0 || isPlain(byte(high<<4|low)) {
+			return "", false
+		}
+		b.WriteByte(byte(high<<4 | low))
+		i += 2
+	}
+	return b.String(), true
+}
+
+func hexDigit(c byte) int {
+	switch {
+	case '0' <= c && c <= '9':
+		return int(c - '0')
+	case 'A' <= c && c <= 'F':
+		return int(c-'A') + 10
+	}
+	return -1
+}
+
+// checkSession tells whether an identifier of a session may stand in identities.
+func checkSession(id string) bool {
+	for i := range len(id) {
+		if c := id[i]; !isPlain(c) && c != '_' {
+			return false
+		}
+	}
+	return id != ""
+}

@@ -1,0 +1,74 @@
+package mapping
+
+import (
+	"github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"saltmark/internal/r4"
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// line gives the one-line narrative of an Observation: what, how much, which flow
+// it stands for and its status. A line too long is made shorter by saying less of
+// the label and then no value at all, never by a value without its label.
+func (w *writer) line(f *record.Fact, m *measure.Measure) *fhir.Narrative {
+	what := m.WordsFor(f.About.Key)
+	if f.About != record.TheSession {
+		what = string(f.About.Kind) + " " + f.About.Key + ": " + what
+	}
+	if f.Status.TakenBack() {
+		what = "ENTERED IN ERROR: " + what
+	}
+	status := ", " + string(f.Status)
+	shown := shownValue(f.Value, m)
+	if shown == "" {
+		return w.oneLine(what+status, string(f.Status))
+	}
+	if f.Label.IsZero() {
+		return w.oneLine(what+": "+shown+status, what+status, string(f.Status))
+	}
+	return w.oneLine(
+		what+": "+shown+" ("+f.Label.Words()+")"+status,
+		what+": "+shown+" (stands for "+f.Label.Code()+")"+status,
+		what+status, string(f.Status))
+}
+
+// oneLine gives the first of the texts that a line can hold.
+func (w *writer) oneLine(texts ...string) *fhir.Narrative {
+	var last error
+	for _, text := range texts {
+		n, err := r4.Line(text)
+		if err == nil {
+			return n
+		}
+		last = err
+	}
+	w.fail(last)
+	return nil
+}
+
+// shownValue gives a value in words, "" for what a line does not show.
+func shownValue(v record.Value, m *measure.Measure) string {
+	switch {
+	case v.IsAbsent():
+		reason, _ := measure.ReasonOf(v.Absent.Reason)
+		return "withheld, " + reason.Words
+	case m.Kind == measure.Quantity:
+		return spoken(v.Quantity)
+	case m.Kind == measure.Code:
+		return measure.WordsOf(m.Values, v.Code)
+	case m.Kind == measure.Text:
+		return v.Text
+	case m.Kind == measure.Time || m.Kind == measure.Date:
+		return string(v.Time)
+	}
+	return ""
+}
+
+// clock gives the time of day at the place where it was written down.
+func clock(t record.Time) string {
+	if t == "" || t.IsDate() {
+		return string(t)
+	}
+	return t.Go().Format("15:04")
+}

@@ -1,0 +1,77 @@
+package mapping
+
+import "saltmark/mapping/measure"
+
+// Options is how a site wants its bundles. The zero value is usable.
+type Options struct {
+	// Base is the canonical base of our code systems and extensions; "" is
+	// measure.DefaultBase.
+	Base    string
+	Systems Systems
+
+	Software Software
+	// SHA-256, in hex, of the settings of the site, of the table of measures and
+	// of the sheet; "" is left out.
+	SettingsHash, TableHash, SourceHash string
+
+	// Curves writes traces as SampledData.
+	Curves bool
+	// Comparators writes values of other methods, which mostly come from the
+	// record that the bundle goes to.
+	Comparators bool
+	// Injections says whether single injections are written.
+	Injections Injections
+
+	// Language of words and narratives, a BCP 47 code; "" is "en", the only one.
+	Language string
+}
+
+// Systems are the systems of business identifiers. One that is "" lies below the
+// base: Base + "/sid/session" and so on.
+type Systems struct {
+	Session string // sessions and what belongs to one
+	Device  string // shared devices: monitors, tubing sets, software
+	Person  string // operator, verifier and others
+
+	// Patient, Encounter and Order serve references that name none themselves.
+	Patient, Encounter, Order string
+}
+
+// Software is the program that writes.
+type Software struct{ Name, Version string }
+
+// Injections says how single injections are written.
+type Injections string
+
+// The zero value is InjectionsSeparate.
+const (
+	InjectionsSeparate Injections = "separate" // Observations of their own
+	InjectionsNone     Injections = "none"     // not at all
+)
+
+// Systems of hashes, below the base: what a Provenance was made from.
+const (
+	sheetHashSystem    = "/sid/sheet-sha256"
+	settingsHashSystem = "/sid/settings-sha256"
+	tableHashSystem    = "/sid/table-sha256"
+	traceHashSystem    = "/sid/trace-sha256"
+)
+
+// complete fills in what the options leave open.
+func (o Options) complete() Options {
+	put := func(field *string, value string) {
+		if *field == "" {
+			*field = value
+		}
+	}
+	put(&o.Base, measure.DefaultBase)
+	put(&o.Systems.Session, o.Base+"/sid/session")
+	put(&o.Systems.Device, o.Base+"/sid/device")
+	put(&o.Systems.Person, o.Base+"/sid/person")
+	put(&o.Systems.Patient, o.Base+"/sid/patient")
+	put(&o.Systems.Encounter, o.Base+"/sid/encounter")
+	put(&o.Systems.Order, o.Base+"/sid/order")
+	put(&o.Software.Name, "saltmark")
+	put(&o.Language, "en")
+	return o
+}

@@ -1,0 +1,64 @@
+package mapping
+
+import (
+	"slices"
+
+	"saltmark/internal/r4"
+	"saltmark/internal/terms"
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// settleCodes compares the codes of every fact with those that its identity, its
+// label and its value ask for, once all facts are known; and leaves out methods
+// that go without saying.
+func (r *reader) settleCodes() {
+	facts := r.session.Facts
+	r.coder = newCoder(r.session, r.base)
+	stated := codesStated(facts)
+	var wanted []code
+	for i := range facts {
+		f := &facts[i]
+		m := measure.Get(f.Measure)
+		at := r.codes[f.Ref]
+		if f.Status.TakenBack() && r.coder.canKeepLocal(f, m) {
+			f.KeptLocal = r4.Code(at.node, terms.SystemLOINC) == ""
+		}
+		wanted = r.coder.of(wanted[:0], f, m)
+		r.compareCodes(f, at, wanted)
+		if method := r.methods[f.Ref]; method != stated.usualMethod(f, m) {
+			f.Method = method
+		}
+	}
+}
+
+// compareCodes reports codes of the systems in which we code that are missing, or
+// there without right. Codings of other systems are a site's own.
+func (r *reader) compareCodes(f *record.Fact, at located, wanted []code) {
+	var found uint
+	for _, coding := range r4.Items(at.node, "coding") {
+		c := code{system: r4.Text(coding, "system"), code: r4.Text(coding, "code")}
+		if c.system != terms.SystemLOINC && c.system != terms.SystemDICOM && c.system != r.coder.localSystem {
+			continue
+		}
+		if i := slices.IndexFunc(wanted, func(w code) bool { return w.system == c.system && w.code == c.code }); i >= 0 {
+			found |= 1 << i
+			continue
+		}
+		r.report("code-identity", coding, at.pointer, f.Measure+" has the code {}", c.code, "its identity, label and value ask for "+listed(wanted))
+	}
+	if found != 1<<len(wanted)-1 {
+		r.report("code-identity", at.node, at.pointer, f.Measure+" lacks a code", "", "its identity, label and value ask for "+listed(wanted))
+	}
+}
+
+func listed(codes []code) string {
+	text := ""
+	for i, c := range codes {
+		if i > 0 {
+			text += ", "
+		}
+		text += c.code
+	}
+	return text
+}

@@ -1,0 +1,260 @@
+package mapping
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+
+	"github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"saltmark/internal/r4"
+	"saltmark/internal/terms"
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// Write gives the transaction bundle of a settled session. An error says what the
+// session lacks, and never a value of it.
+func Write(s *record.Session, o Options) ([]byte, error) {
+	if err := check(s); err != nil {
+		return nil, err
+	}
+	w := newWriter(s, o.complete())
+	list, err := observations(s.Facts)
+	if err != nil {
+		return nil, err
+	}
+	w.choose(list)
+	w.devices()
+	w.procedure()
+	for _, o := range inOrder(w.list) {
+		w.add(Identity(s.ID, o.fact.Ref), w.observation(o))
+	}
+	w.report()
+	w.provenance()
+	if w.err != nil {
+		return nil, fmt.Errorf("session %s: %w", s.ID, w.err)
+	}
+	return w.bundle()
+}
+
+// check tells what a session lacks that no bundle can do without.
+func check(s *record.Session) error {
+	lacks := []struct {
+		lacks bool
+		what  string
+	}{
+		{!checkSession(s.ID), "an identifier of letters, digits, full stops, underscores and hyphens"},
+		{s.Revision < 1, "a revision from 1"},
+		{s.Start == "" || s.End == "", "a start and an end"},
+		{s.Patient.Value == "" && s.Patient.Literal == "", "a patient"},
+		{(s.EnteredBy == "") != (s.EnteredAt == ""), "a time of entry together with the person who entered it"},
+		{s.Find(record.TheSession, panelKey, record.Derived) == nil, "its panel: derivation comes first"},
+		{s.Withdrawn() && (s.Withdrawal.At == "" || s.Withdrawal.Reason == ""), "the time and the reason of its withdrawal"},
+		{s.ReportStatus == "", "the status of its report: settling comes first"},
+	}
+	for _, l := range lacks {
+		if l.lacks {
+			return errors.New("the session cannot be written; it lacks " + l.what)
+		}
+	}
+	return nil
+}
+
+// writer gathers the entries of one bundle. Of several faults it keeps the first.
+type writer struct {
+	session *record.Session
+	options Options
+	form    form
+	coder   coder
+	stated  statedCodes
+	list    []observed            // what is written, in the order of facts
+	uuids   map[record.Ref]string // of the Observations in list
+	entries []fhir.BundleEntry
+	err     error
+
+	// What many resources share.
+	meta       *fhir.Meta
+	subject    *fhir.Reference
+	encounter  *fhir.Reference
+	basedOn    []fhir.Reference
+	performer  []fhir.Reference
+	issued     *string
+	period     *fhir.Period
+	monitor    *fhir.Reference
+	software   fhir.Reference
+	used       []fhir.Reference // loop and disposables, for the Procedure
+	partOf     []fhir.Reference
+	notes      []fhir.Annotation
+	categories map[string]fhir.CodeableConcept
+	labels     map[measure.Label]fhir.CodeableConcept
+	times      map[record.Time]*string
+}
+
+func newWriter(s *record.Session, o Options) *writer {
+	w := &writer{
+		session: s, options: o, form: forms[0], coder: newCoder(s, o.Base), stated: codesStated(s.Facts),
+		categories: map[string]fhir.CodeableConcept{},
+		labels:     map[measure.Label]fhir.CodeableConcept{},
+		times:      map[record.Time]*string{},
+	}
+	if s.Test {
+		w.meta = &fhir.Meta{Security: []fhir.Coding{r4.Coding(terms.SystemActReason, testCode, "")}}
+	}
+	w.subject = w.reference("Patient", s.Patient, o.Systems.Patient, w.form.searches)
+	w.encounter = w.reference("Encounter", s.Encounter, o.Systems.Encounter, false)
+	if order := w.reference("ServiceRequest", s.Order, o.Systems.Order, false); order != nil {
+		w.basedOn = []fhir.Reference{*order}
+	}
+	if s.Operator != "" {
+		w.performer = []fhir.Reference{w.person(s.Operator)}
+	}
+	if s.Verified() {
+		w.issued = w.instant(s.Verification.At)
+	}
+	w.period = &fhir.Period{Start: w.time(s.Start), End: w.time(s.End)}
+	w.partOf = []fhir.Reference{r4.ReferenceURN(w.own(loopSuffix))}
+	if s.Withdrawn() {
+		w.notes = []fhir.Annotation{w.withdrawal()}
+	}
+	return w
+}
+
+// choose keeps what the options ask for and gives each Observation its UUID.
+func (w *writer) choose(list []observed) {
+	w.uuids = make(map[record.Ref]string, len(list))
+	w.list = list[:0]
+	for _, o := range list {
+		if w.options.writes(partOf(o.fact.About, o.row)) {
+			w.list = append(w.list, o)
+			w.uuids[o.fact.Ref] = uuidOf(w.options.Systems.Session, Identity(w.session.ID, o.fact.Ref))
+		}
+	}
+}
+
+// fail keeps the first fault.
+func (w *writer) fail(err error) {
+	if w.err == nil {
+		w.err = err
+	}
+}
+
+// own gives the UUID of a resource of the session that is no Observation.
+func (w *writer) own(suffix string) string {
+	return uuidOf(w.options.Systems.Session, w.session.ID+"/"+suffix)
+}
+
+// add adds an entry that the server updates or creates by the business identifier
+// of the session's own resource.
+func (w *writer) add(identity string, resource any) {
+	system := w.options.Systems.Session
+	w.entry(uuidOf(system, identity), resource, fhir.BundleEntryRequest{
+		Method: fhir.HTTPVerbPUT,
+		Url:    typeOf(resource) + "?" + identifierQuery(system, identity),
+	})
+}
+
+// share adds an entry that is only created, where the server has none yet.
+func (w *writer) share(identity string, resource any) {
+	query := identifierQuery(w.options.Systems.Device, identity)
+	w.entry(uuidOf(w.options.Systems.Device, identity), resource, fhir.BundleEntryRequest{
+		Method: fhir.HTTPVerbPOST, Url: typeOf(resource), IfNoneExist: &query,
+	})
+}
+
+func (w *writer) entry(uuid string, resource any, request fhir.BundleEntryRequest) {
+	text, err := r4.Encode(resource)
+	if err != nil {
+		w.fail(err)
+		return
+	}
+	w.entries = append(w.entries, fhir.BundleEntry{FullUrl: new(r4.URN + uuid), Resource: json.RawMessage(text), Request: &request})
+}
+
+func typeOf(resource any) string {
+	switch resource.(type) {
+	case fhir.Device:
+		return "Device"
+	case fhir.Procedure:
+		return "Procedure"
+	case fhir.DiagnosticReport:
+		return "DiagnosticReport"
+	case fhir.Provenance:
+		return "Provenance"
+	}
+	return "Observation"
+}
+
+func (w *writer) bundle() ([]byte, error) {
+	return r4.Encode(fhir.Bundle{Type: w.form.kind, Entry: w.entries})
+}
+
+// identifier gives the business identifier of a resource.
+func (w *writer) identifier(system, value string) []fhir.Identifier {
+	id, err := r4.Identifier(system, value)
+	if err != nil {
+		w.fail(err)
+	}
+	return []fhir.Identifier{id}
+}
+
+// reference gives the reference to what the hospital's record holds: literal where
+// it was given so; else conditional, which the server resolves or refuses, or
+// logical. It is nil for none.
+func (w *writer) reference(resource string, r record.Reference, system string, conditional bool) *fhir.Reference {
+	if r.IsZero() {
+		return nil
+	}
+	if r.System != "" {
+		system = r.System
+	}
+	to := fhir.Reference{Type: &resource}
+	switch {
+	case r.Literal != "":
+		to.Reference = &r.Literal
+		if r.Value == "" {
+			break
+		}
+		fallthrough
+	case !conditional:
+		to.Identifier = &fhir.Identifier{System: &system, Value: &r.Value}
+	default:
+		to.Reference = new(resource + "?" + identifierQuery(system, r.Value))
+	}
+	return &to
+}
+
+// person gives the logical reference to a person.
+func (w *writer) person(id string) fhir.Reference {
+	return r4.ReferenceLogical("Practitioner", fhir.Identifier{System: &w.options.Systems.Person, Value: &id})
+}
+
+// withdrawal gives the note on why the session was taken back.
+func (w *writer) withdrawal() fhir.Annotation {
+	by := w.person(w.session.Withdrawal.By)
+	return fhir.Annotation{AuthorReference: &by, Time: w.time(w.session.Withdrawal.At), Text: w.session.Withdrawal.Reason}
+}
+
+// time gives a dateTime as it was written, nil for none.
+func (w *writer) time(t record.Time) *string {
+	if t == "" {
+		return nil
+	}
+	text, known := w.times[t]
+	if !known {
+		if _, err := t.Parse(); err != nil {
+			w.fail(errors.New("a time has no form that FHIR knows"))
+		}
+		text = new(string(t))
+		w.times[t] = text
+	}
+	return text
+}
+
+// instant gives a time that must be whole.
+func (w *writer) instant(t record.Time) *string {
+	if t.IsDate() {
+		w.fail(errors.New("a date stands where a time of day is wanted"))
+	}
+	return w.time(t)
+}

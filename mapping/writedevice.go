@@ -1,0 +1,66 @@
+package mapping
+
+import (
+	"github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"saltmark/internal/r4"
+	"saltmark/mapping/record"
+)
+
+// Roles of devices.
+const (
+	monitorRole    = "monitor"
+	disposableRole = "disposable"
+	softwareRole   = "software"
+)
+
+// devices adds the devices that were used and the software that charts.
+func (w *writer) devices() {
+	for _, d := range w.session.Devices {
+		ref := w.device(d)
+		if d.Role == monitorRole && w.monitor == nil {
+			w.monitor = &ref
+		}
+		w.used = append(w.used, ref)
+	}
+	w.software = w.device(record.Device{Role: softwareRole, Key: w.options.Software.Name, Version: w.options.Software.Version})
+}
+
+// device adds a Device and gives the reference to it. A disposable part belongs to
+// the session; the others are shared by sessions.
+func (w *writer) device(d record.Device) fhir.Reference {
+	system, identity := w.options.Systems.Device, sharedDevice(d)
+	if d.Role == disposableRole {
+		system, identity = w.options.Systems.Session, ownDevice(w.session.ID, d)
+	}
+	words := wordsOfCodes()[devicePrefix+d.Role]
+	kind := r4.Concept(words, r4.Coding(w.coder.localSystem, devicePrefix+d.Role, ""))
+	resource := fhir.Device{
+		Meta: w.meta, Text: w.oneLine(words+": "+d.Key, words), Identifier: w.identifier(system, identity),
+		ExpirationDate: w.time(d.Expiry), LotNumber: optional(d.Lot), SerialNumber: optional(d.Serial), Type: &kind,
+	}
+	for _, name := range []fhir.DeviceDeviceName{
+		{Name: d.Key, Type: fhir.DeviceNameTypeUserFriendlyName},
+		{Name: d.Model, Type: fhir.DeviceNameTypeModelName},
+	} {
+		if name.Name != "" {
+			resource.DeviceName = append(resource.DeviceName, name)
+		}
+	}
+	if d.Version != "" {
+		resource.Version = []fhir.DeviceVersion{{Value: d.Version}}
+	}
+	if d.Role == disposableRole {
+		w.add(identity, resource)
+	} else {
+		w.share(identity, resource)
+	}
+	return r4.ReferenceURN(uuidOf(system, identity))
+}
+
+func optional(text string) *string {
+	if text == "" {
+		return nil
+	}
+	return &text
+}

@@ -1,0 +1,245 @@
+package mapping
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"saltmark/internal/r4"
+	"saltmark/internal/terms"
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// observationStatuses are FHIR's, by the status of a fact.
+var observationStatuses = map[record.Status]fhir.ObservationStatus{
+	record.Preliminary:    fhir.ObservationStatusPreliminary,
+	record.Final:          fhir.ObservationStatusFinal,
+	record.Amended:        fhir.ObservationStatusAmended,
+	record.Corrected:      fhir.ObservationStatusCorrected,
+	record.Cancelled:      fhir.ObservationStatusCancelled,
+	record.EnteredInError: fhir.ObservationStatusEnteredInError,
+}
+
+// observation gives the Observation of a fact with its components.
+func (w *writer) observation(o observed) fhir.Observation {
+	f := o.fact
+	status, ok := observationStatuses[f.Status]
+	if !ok {
+		w.fail(fmt.Errorf("%s has no status: settling comes first", f.Measure))
+	}
+	codes := w.coder.of(nil, f, o.row)
+	local := codes[len(codes)-1].code
+	obs := fhir.Observation{
+		Meta: w.meta, Text: w.line(f, o.row), Identifier: w.identifier(w.options.Systems.Session, Identity(w.session.ID, f.Ref)),
+		Status: status, Category: w.category(f, o.row),
+		Code:    r4.Concept(w.coder.textOf(local, f), codings(codes)...),
+		Subject: w.subject, Encounter: w.encounter, Issued: w.issued, Performer: w.performer,
+		Note:   w.noteOn(f),
+		Method: w.method(f, o.row, codes), BodySite: w.vessel(o.row.Catheter), Device: w.deviceOf(f, o.row),
+		DerivedFrom: w.derivedFrom(f),
+	}
+	if obs.Category[0].Coding[0].Code != nil && *obs.Category[0].Coding[0].Code == procedureCategory {
+		obs.PartOf = w.partOf
+	}
+	w.effective(&obs, f)
+	v := w.value(f.Value, o.row)
+	obs.ValueQuantity, obs.ValueCodeableConcept, obs.ValueString, obs.ValueDateTime = v.quantity, v.concept, v.text, v.time
+	obs.ValueSampledData, obs.DataAbsentReason = v.samples, v.absent
+	w.describe(&obs, f, o.row)
+	for _, part := range o.parts {
+		obs.Component = append(obs.Component, w.component(part))
+	}
+	if f.Ref == panelRef {
+		w.completePanel(&obs)
+	}
+	return obs
+}
+
+// procedureCategory is that of what was found by the measurement itself and of
+// values used for its calculation.
+const procedureCategory = "procedure"
+
+func (w *writer) category(f *record.Fact, m *measure.Measure) []fhir.CodeableConcept {
+	names := m.Category
+	if usedOnly(f, m) || len(names) == 0 {
+		names = []string{procedureCategory}
+	}
+	list := make([]fhir.CodeableConcept, len(names))
+	for i, name := range names {
+		concept, known := w.categories[name]
+		if !known {
+			concept = r4.Concept("", r4.Coding(terms.SystemObservationCategory, name, ""))
+			w.categories[name] = concept
+		}
+		list[i] = concept
+	}
+	return list
+}
+
+// effective sets the time at which the value held: a period for the panel and for
+// curves only, since viewers leave out periods when they draw a trend.
+func (w *writer) effective(obs *fhir.Observation, f *record.Fact) {
+	switch curve := f.Value.Curve; {
+	case f.Ref == panelRef:
+		obs.EffectivePeriod = w.period
+	case curve != nil:
+		obs.EffectivePeriod = &fhir.Period{Start: w.time(curve.Start), End: w.time(curve.End)}
+	default:
+		obs.EffectiveDateTime = w.time(f.At)
+	}
+}
+
+// describe adds what is said of a value beside it: label, origin, how it was
+// obtained. A vital sign says it in extensions alone.
+func (w *writer) describe(obs *fhir.Observation, f *record.Fact, m *measure.Measure) {
+	vital := w.coder.vital(f, m)
+	extend := func(e fhir.Extension) { obs.Extension = append(obs.Extension, e) }
+	part := func(local string, concept fhir.CodeableConcept) {
+		obs.Component = append(obs.Component, fhir.ObservationComponent{Code: w.local(local), ValueCodeableConcept: &concept})
+	}
+	if !f.Label.IsZero() {
+		extend(r4.ExtensionConcept(w.options.Base+labelExtension, w.label(f.Label)))
+		part(labelKey, w.label(f.Label))
+	}
+	if m.Kind != measure.Group {
+		extend(r4.ExtensionCode(w.options.Base+originExtension, string(f.Origin)))
+		if !vital {
+			part(originCode, *w.coded("origin", string(f.Origin)))
+		}
+	}
+	if f.Obtained != "" {
+		if vital {
+			extend(r4.ExtensionCode(w.options.Base+obtainedExtension, f.Obtained))
+		} else {
+			part(obtainedCode, *w.coded("obtained", f.Obtained))
+		}
+	}
+	if f.Value.Curve != nil {
+		w.describeCurve(obs, f.Value.Curve)
+	}
+}
+
+// describeCurve says which file a curve came from, and whether its times were made
+// even.
+func (w *writer) describeCurve(obs *fhir.Observation, c *record.Curve) {
+	if c.FileHash != "" {
+		obs.Component = append(obs.Component, fhir.ObservationComponent{Code: w.local(curveFileCode), ValueString: &c.FileHash})
+	}
+	if c.ResampledFromUnequal {
+		obs.Component = append(obs.Component, fhir.ObservationComponent{Code: w.local(curveResampledCode), ValueBoolean: new(true)})
+		obs.Note = append(obs.Note, fhir.Annotation{Text: "Samples were unevenly spaced and have been drawn on even steps, by straight lines between them."})
+	}
+}
+
+// local gives a code of ours with its words.
+func (w *writer) local(c string) fhir.CodeableConcept {
+	return r4.Concept(wordsOfCodes()[c], r4.Coding(w.coder.localSystem, c, ""))
+}
+
+// component gives a fact that shares time, method and device of its Observation.
+func (w *writer) component(f *record.Fact) fhir.ObservationComponent {
+	m := measure.Get(f.Measure)
+	codes := w.coder.of(nil, f, m)
+	v := w.value(f.Value, m)
+	c := fhir.ObservationComponent{
+		Code:          r4.Concept(w.coder.textOf(codes[len(codes)-1].code, f), codings(codes)...),
+		ValueQuantity: v.quantity, ValueCodeableConcept: v.concept, ValueString: v.text, ValueDateTime: v.time,
+		DataAbsentReason: v.absent,
+	}
+	if string(f.Origin) != m.DefaultOrigin() {
+		c.Extension = []fhir.Extension{r4.ExtensionCode(w.options.Base+originExtension, string(f.Origin))}
+	}
+	return c
+}
+
+// method says how it was measured, unless a published code that the label allows
+// says it already.
+func (w *writer) method(f *record.Fact, m *measure.Measure, codes []code) *fhir.CodeableConcept {
+	method := f.Method
+	if method == "" {
+		method = w.stated.usualMethod(f, m)
+		if implied := codes[0].system == terms.SystemLOINC && m.LOINC == ""; implied || method == "" {
+			return nil
+		}
+	}
+	concept := r4.Concept(wordsOfMethod(method), append(codings(publishedMethod(method)), r4.Coding(w.options.Base+measure.ValueCodes, method, ""))...)
+	return &concept
+}
+
+// vessel gives the vessel of a catheter, nil where it is not stated.
+func (w *writer) vessel(catheter string) *fhir.CodeableConcept {
+	if catheter == "" {
+		return nil
+	}
+	vessel := w.stated[slot{record.Thing{Kind: measure.Catheter, Key: catheter}, vesselKey}]
+	if vessel == "" {
+		return nil
+	}
+	return w.coded("vessel", vessel)
+}
+
+// deviceOf gives the monitor for what it showed and for what was made of that.
+func (w *writer) deviceOf(f *record.Fact, m *measure.Measure) *fhir.Reference {
+	if f.Origin == record.Reported || m.Method != "" {
+		return w.monitor
+	}
+	return nil
+}
+
+// derivedFrom names what a fact was made from, and the shunt context of what
+// carries a label.
+func (w *writer) derivedFrom(f *record.Fact) []fhir.Reference {
+	var list []fhir.Reference
+	for _, from := range f.From {
+		if uuid, written := w.uuids[from]; written {
+			list = append(list, r4.ReferenceURN(uuid))
+		}
+	}
+	if uuid, written := w.uuids[contextRef]; written && !f.Label.IsZero() {
+		list = append(list, r4.ReferenceURN(uuid))
+	}
+	return list
+}
+
+// noteOn says why a value was taken back.
+func (w *writer) noteOn(f *record.Fact) []fhir.Annotation {
+	switch {
+	case w.session.Withdrawn():
+		return w.notes
+	case f.Status.TakenBack():
+		return []fhir.Annotation{{Text: fmt.Sprintf("Not part of the session from revision %d on.", w.session.Revision)}}
+	}
+	return nil
+}
+
+// completePanel adds the members of the session and its fields.
+func (w *writer) completePanel(obs *fhir.Observation) {
+	obs.BasedOn = w.basedOn
+	for _, o := range w.list {
+		if o.fact.Ref != panelRef && (w.session.Withdrawn() || !o.fact.Status.TakenBack()) {
+			obs.HasMember = append(obs.HasMember, r4.ReferenceURN(w.uuids[o.fact.Ref]))
+		}
+	}
+	field := func(local string, c fhir.ObservationComponent) {
+		c.Code = w.local(local)
+		obs.Component = append(obs.Component, c)
+	}
+	field(revisionCode, fhir.ObservationComponent{ValueInteger: &w.session.Revision})
+	if v := &w.session.Verification; v.By != "" {
+		field(verifiedRevisionCode, fhir.ObservationComponent{ValueInteger: &v.Revision})
+		if v.At != "" {
+			field(verifiedAtCode, fhir.ObservationComponent{ValueDateTime: w.time(v.At)})
+		}
+	}
+	for _, t := range []struct{ local, text string }{
+		{programCode, strings.TrimSpace(w.options.Software.Name + " " + w.options.Software.Version)},
+		{tableHashCode, w.options.TableHash},
+		{settingsHashCode, w.options.SettingsHash},
+	} {
+		if t.text != "" {
+			field(t.local, fhir.ObservationComponent{ValueString: &t.text})
+		}
+	}
+}

@@ -1,0 +1,199 @@
+package mapping
+
+import (
+	"encoding/base64"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"saltmark/internal/r4"
+	"saltmark/internal/terms"
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// procedure adds the measurement itself: the loop, its vessels and devices.
+func (w *writer) procedure() {
+	s := w.session
+	code := w.local(loopSuffix)
+	p := fhir.Procedure{
+		Meta: w.meta, Text: w.oneLine(*code.Text+", "+clock(s.Start)+" to "+clock(s.End), *code.Text),
+		Identifier: w.identifier(w.options.Systems.Session, s.ID+"/"+loopSuffix),
+		BasedOn:    w.basedOn, Status: procedureStatus(s), Code: &code,
+		Encounter: w.encounter, PerformedPeriod: w.period,
+		Report: []fhir.Reference{r4.ReferenceURN(w.own(reportSuffix))},
+		Note:   w.notes, UsedReference: w.used,
+	}
+	if w.subject != nil {
+		p.Subject = *w.subject
+	}
+	for _, who := range w.performer {
+		p.Performer = append(p.Performer, fhir.ProcedurePerformer{Actor: who})
+	}
+	for _, catheter := range measure.Catheters {
+		if vessel := w.vessel(catheter); vessel != nil {
+			p.BodySite = append(p.BodySite, *vessel)
+		}
+	}
+	w.add(s.ID+"/"+loopSuffix, p)
+}
+
+// procedureStatus: the measurement has happened, unless the session was filed
+// wrongly or there never was one.
+func procedureStatus(s *record.Session) fhir.EventStatus {
+	switch {
+	case s.Withdrawn() && s.Withdrawal.NeverMeasured:
+		return fhir.EventStatusNotDone
+	case s.Withdrawn():
+		return fhir.EventStatusEnteredInError
+	}
+	return fhir.EventStatusCompleted
+}
+
+// reportStatuses are FHIR's, by the status of the report.
+var reportStatuses = map[record.Status]fhir.DiagnosticReportStatus{
+	record.Partial:        fhir.DiagnosticReportStatusPartial,
+	record.Preliminary:    fhir.DiagnosticReportStatusPreliminary,
+	record.Final:          fhir.DiagnosticReportStatusFinal,
+	record.Amended:        fhir.DiagnosticReportStatusAmended,
+	record.Corrected:      fhir.DiagnosticReportStatusCorrected,
+	record.Cancelled:      fhir.DiagnosticReportStatusCancelled,
+	record.EnteredInError: fhir.DiagnosticReportStatusEnteredInError,
+}
+
+// report adds the report: the panel, the shunt context, and the conclusion in
+// words, as text and as a form with the same content.
+func (w *writer) report() {
+	s := w.session
+	status, ok := reportStatuses[s.ReportStatus]
+	if !ok {
+		w.fail(fmt.Errorf("%q is no status of a report", s.ReportStatus))
+	}
+	paragraphs := conclude(s)
+	conclusion := strings.Join(paragraphs, " ")
+	narrative, err := r4.Paragraphs(paragraphs...)
+	if err != nil {
+		w.fail(err)
+	}
+	form := base64.StdEncoding.EncodeToString([]byte(strings.Join(paragraphs, "\n") + "\n"))
+	r := fhir.DiagnosticReport{
+		Meta: w.meta, Language: &w.options.Language, Text: narrative,
+		Identifier: w.identifier(w.options.Systems.Session, s.ID+"/"+reportSuffix),
+		BasedOn:    w.basedOn, Status: status,
+		Category: []fhir.CodeableConcept{r4.Concept("", r4.Coding(terms.SystemDiagnosticSection, "ICU", ""))},
+		Code:     w.local(reportSuffix), Subject: w.subject, Encounter: w.encounter,
+		EffectivePeriod: w.period, Issued: w.issued, Performer: w.performer,
+		Conclusion: &conclusion,
+		PresentedForm: []fhir.Attachment{{
+			ContentType: new("text/plain; charset=utf-8"), Language: &w.options.Language, Data: &form,
+		}},
+	}
+	if s.Verification.By != "" {
+		r.ResultsInterpreter = []fhir.Reference{w.person(s.Verification.By)}
+	}
+	for _, ref := range []record.Ref{panelRef, contextRef} {
+		if uuid, written := w.uuids[ref]; written {
+			r.Result = append(r.Result, r4.ReferenceURN(uuid))
+		}
+	}
+	if flow := sessionFlow(s); flow != nil && !flow.Label.IsZero() {
+		r.ConclusionCode = []fhir.CodeableConcept{w.label(flow.Label)}
+	}
+	w.add(s.ID+"/"+reportSuffix, r)
+}
+
+// provenance adds where all of it came from. It has no business identifier in R4,
+// so its id says which session, revision and activity it is of.
+func (w *writer) provenance() {
+	s := w.session
+	activity := activityOf(s)
+	uuid := w.own(fmt.Sprintf("provenance/%d/%s", s.Revision, activity))
+	p := fhir.Provenance{
+		Id: &uuid, Meta: w.meta,
+		Text:           w.oneLine(fmt.Sprintf("Session %s, revision %d", s.ID, s.Revision), fmt.Sprintf("Revision %d", s.Revision)),
+		OccurredPeriod: w.period,
+		Activity:       concept(terms.SystemDataOperation, activity),
+		Agent:          w.agents(), Entity: w.sources(),
+	}
+	if recorded := w.instant(recordedAt(s)); recorded != nil {
+		p.Recorded = *recorded
+	}
+	for _, e := range w.entries {
+		p.Target = append(p.Target, fhir.Reference{Reference: e.FullUrl})
+	}
+	w.entry(uuid, p, fhir.BundleEntryRequest{Method: fhir.HTTPVerbPUT, Url: "Provenance/" + uuid})
+}
+
+func activityOf(s *record.Session) string {
+	switch {
+	case s.Withdrawn():
+		return "NULLIFY"
+	case s.Revision > 1:
+		return "UPDATE"
+	}
+	return "CREATE"
+}
+
+// recordedAt is when somebody entered the session; where that is not stated, the
+// last time that is.
+func recordedAt(s *record.Session) record.Time {
+	for _, t := range []record.Time{s.EnteredAt, s.Withdrawal.At, s.Verification.At, s.End} {
+		if t != "" {
+			return t
+		}
+	}
+	return ""
+}
+
+func concept(system, c string) *fhir.CodeableConcept {
+	return new(r4.Concept("", r4.Coding(system, c, "")))
+}
+
+// agents are who entered, verified and took back, and the software. Where nobody
+// is stated to have entered the session, its operator is its author.
+func (w *writer) agents() []fhir.ProvenanceAgent {
+	s := w.session
+	var agents []fhir.ProvenanceAgent
+	add := func(role string, who fhir.Reference) {
+		agents = append(agents, fhir.ProvenanceAgent{Type: concept(terms.SystemProvenanceParticipant, role), Who: who})
+	}
+	switch {
+	case s.EnteredBy != "":
+		add("enterer", w.person(s.EnteredBy))
+	case s.Operator != "":
+		add("author", w.person(s.Operator))
+	}
+	if s.Verified() {
+		add("verifier", w.person(s.Verification.By))
+	}
+	if s.Withdrawn() {
+		add("author", w.person(s.Withdrawal.By))
+	}
+	add("assembler", w.software)
+	return agents
+}
+
+// sources are the texts that the bundle was made from, by their SHA-256 alone.
+func (w *writer) sources() []fhir.ProvenanceEntity {
+	var list []fhir.ProvenanceEntity
+	add := func(system, hash string) {
+		if hash == "" {
+			return
+		}
+		id := fhir.Identifier{System: new(w.options.Base + system), Value: &hash}
+		list = append(list, fhir.ProvenanceEntity{Role: fhir.ProvenanceEntityRoleSource, What: fhir.Reference{Identifier: &id}})
+	}
+	add(sheetHashSystem, w.options.SourceHash)
+	add(settingsHashSystem, w.options.SettingsHash)
+	add(tableHashSystem, w.options.TableHash)
+	var files []string
+	for _, o := range w.list {
+		if c := o.fact.Value.Curve; c != nil && !slices.Contains(files, c.FileHash) {
+			files = append(files, c.FileHash)
+			add(traceHashSystem, c.FileHash)
+		}
+	}
+	return list
+}
