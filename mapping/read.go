@@ -102,7 +102,7 @@ func (r *reader) collect() bool {
 			continue
 		}
 		if r.byURL[res.url] != nil {
-			r.report("identity-twice", e, res.pointer, "two entries have one fullUrl", "", "")
+			r.report("identity-repeated", e, res.pointer, "two entries have one fullUrl", "", "")
 			continue
 		}
 		r.byURL[res.url] = res
@@ -167,7 +167,7 @@ func (r *reader) own() {
 			case !mine:
 				r.report("session-several", id, res.pointer+"/identifier", "{} is an identity of another session", value, "one session in one bundle")
 			case res.own != "" || r.byOwn[suffix] != nil:
-				r.report("identity-twice", id, res.pointer+"/identifier", "{} is there twice, or beside another identity", value, "one resource has one identity")
+				r.report("identity-repeated", id, res.pointer+"/identifier", "{} is there twice, or beside another identity", value, "one resource has one identity")
 			default:
 				res.own = suffix
 				r.byOwn[suffix] = res

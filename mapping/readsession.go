@@ -158,7 +158,7 @@ func (r *reader) readSubjects() {
 			continue
 		}
 		if subject := res.node.Get("subject"); r.panel != nil && reference(subject) != r.session.Patient {
-			r.report("subject-differs", subject, res.pointer+"/subject", "a resource of the session is about another subject than its panel", "", "one session, one patient")
+			r.report("patient-differs", subject, res.pointer+"/subject", "a resource of the session is about another subject than its panel", "", "one session, one patient")
 		}
 	}
 }

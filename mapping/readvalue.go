@@ -42,7 +42,7 @@ func (r *reader) value(n *source.Node, pointer string, m *measure.Measure) recor
 		if wanted == "" {
 			wanted = "no value"
 		}
-		r.report("value-kind", n, pointer, m.Key+" has {}", name, wanted+" is wanted")
+		r.report("value-form", n, pointer, m.Key+" has {}", name, wanted+" is wanted")
 	default:
 		v = r.valueOf(node, pointer+"/"+name, m)
 	}
