@@ -1,7 +1,6 @@
 package mapping
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 
@@ -35,7 +34,7 @@ func Write(s *record.Session, o Options) ([]byte, error) {
 	if w.err != nil {
 		return nil, fmt.Errorf("session %s: %w", s.ID, w.err)
 	}
-	return w.bundle()
+	return r4.EncodeBundle(fhir.Bundle{Type: w.form.kind}, w.entries)
 }
 
 // check tells what a session lacks that no bundle can do without.
@@ -70,7 +69,7 @@ type writer struct {
 	stated  statedCodes
 	list    []observed            // what is written, in the order of facts
 	uuids   map[record.Ref]string // of the Observations in list
-	entries []fhir.BundleEntry
+	entries []r4.Entry
 	err     error
 
 	// What many resources share.
@@ -163,12 +162,7 @@ func (w *writer) share(identity string, resource any) {
 }
 
 func (w *writer) entry(uuid string, resource any, request fhir.BundleEntryRequest) {
-	text, err := r4.Encode(resource)
-	if err != nil {
-		w.fail(err)
-		return
-	}
-	w.entries = append(w.entries, fhir.BundleEntry{FullUrl: new(r4.URN + uuid), Resource: json.RawMessage(text), Request: &request})
+	w.entries = append(w.entries, r4.Entry{FullURL: r4.URN + uuid, Resource: resource, Request: &request})
 }
 
 func typeOf(resource any) string {
@@ -183,10 +177,6 @@ func typeOf(resource any) string {
 		return "Provenance"
 	}
 	return "Observation"
-}
-
-func (w *writer) bundle() ([]byte, error) {
-	return r4.Encode(fhir.Bundle{Type: w.form.kind, Entry: w.entries})
 }
 
 // identifier gives the business identifier of a resource.

@@ -121,7 +121,7 @@ func (w *writer) provenance() {
 		p.Recorded = *recorded
 	}
 	for _, e := range w.entries {
-		p.Target = append(p.Target, fhir.Reference{Reference: e.FullUrl})
+		p.Target = append(p.Target, fhir.Reference{Reference: &e.FullURL})
 	}
 	w.entry(uuid, p, fhir.BundleEntryRequest{Method: fhir.HTTPVerbPUT, Url: "Provenance/" + uuid})
 }

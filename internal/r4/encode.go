@@ -15,6 +15,11 @@ func Encode(resource any) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	return encode(plain, resource)
+}
+
+// encode writes the methodless twin of a resource.
+func encode(plain, resource any) ([]byte, error) {
 	var b bytes.Buffer
 	encoder := json.NewEncoder(&b)
 	encoder.SetEscapeHTML(false)
