@@ -27,6 +27,8 @@ type observed struct {
 	fact  *record.Fact
 	row   *measure.Measure
 	parts []*record.Fact
+	// identity is its business identifier, once it is chosen for writing.
+	identity string
 }
 
 // observations groups facts into Observations, in the order of the facts (that of
@@ -38,7 +40,9 @@ func observations(facts []record.Fact) ([]observed, error) {
 	for i := range facts {
 		ordered[i] = &facts[i]
 	}
-	slices.SortStableFunc(ordered, func(a, b *record.Fact) int { return a.Ref.Compare(b.Ref) })
+	if byRef := func(a, b *record.Fact) int { return a.Ref.Compare(b.Ref) }; !slices.IsSortedFunc(ordered, byRef) {
+		slices.SortStableFunc(ordered, byRef)
+	}
 	list := make([]observed, 0, len(facts))
 	at := make(map[record.Ref]int, len(facts))
 	for i, f := range ordered {

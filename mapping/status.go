@@ -12,10 +12,11 @@ import (
 // is the revision that the record accepted before, nil for a first one: what has
 // changed since then is told by it, and what has vanished is added to the session,
 // taken back. held tells that a session that was verified stays preliminary all the
-// same (derive.Hold).
+// same (derive.Hold). The facts come out sorted.
 //
 // Where a finding is an error no status is set, and Write will refuse the session.
 func Settle(s, previous *record.Session, held bool) finding.List {
+	s.Sort()
 	findings := checkRevision(s, previous)
 	if findings.HasErrors() {
 		return findings
@@ -27,6 +28,7 @@ func Settle(s, previous *record.Session, held bool) finding.List {
 		settleFirst(s, held)
 	default:
 		settleNext(s, previous, held)
+		s.Sort()
 	}
 	return findings
 }

@@ -27,7 +27,7 @@ func Write(s *record.Session, o Options) ([]byte, error) {
 	w.devices()
 	w.procedure()
 	for _, o := range inOrder(w.list) {
-		w.add(Identity(s.ID, o.fact.Ref), w.observation(o))
+		w.update(o.identity, w.uuids[o.fact.Ref], w.observation(o))
 	}
 	w.report()
 	w.provenance()
@@ -87,6 +87,7 @@ type writer struct {
 	notes      []fhir.Annotation
 	categories map[string]fhir.CodeableConcept
 	labels     map[measure.Label]fhir.CodeableConcept
+	concepts   map[conceptKey]*fhir.CodeableConcept
 	times      map[record.Time]*string
 }
 
@@ -95,6 +96,7 @@ func newWriter(s *record.Session, o Options) *writer {
 		session: s, options: o, form: forms[0], coder: newCoder(s, o.Base), stated: codesStated(s.Facts),
 		categories: map[string]fhir.CodeableConcept{},
 		labels:     map[measure.Label]fhir.CodeableConcept{},
+		concepts:   map[conceptKey]*fhir.CodeableConcept{},
 		times:      map[record.Time]*string{},
 	}
 	if s.Test {
@@ -125,8 +127,9 @@ func (w *writer) choose(list []observed) {
 	w.list = list[:0]
 	for _, o := range list {
 		if w.options.writes(partOf(o.fact.About, o.row)) {
+			o.identity = Identity(w.session.ID, o.fact.Ref)
 			w.list = append(w.list, o)
-			w.uuids[o.fact.Ref] = uuidOf(w.options.Systems.Session, Identity(w.session.ID, o.fact.Ref))
+			w.uuids[o.fact.Ref] = uuidOf(w.options.Systems.Session, o.identity)
 		}
 	}
 }
@@ -146,10 +149,13 @@ func (w *writer) own(suffix string) string {
 // add adds an entry that the server updates or creates by the business identifier
 // of the session's own resource.
 func (w *writer) add(identity string, resource any) {
-	system := w.options.Systems.Session
-	w.entry(uuidOf(system, identity), resource, fhir.BundleEntryRequest{
+	w.update(identity, uuidOf(w.options.Systems.Session, identity), resource)
+}
+
+func (w *writer) update(identity, uuid string, resource any) {
+	w.entry(uuid, resource, fhir.BundleEntryRequest{
 		Method: fhir.HTTPVerbPUT,
-		Url:    typeOf(resource) + "?" + identifierQuery(system, identity),
+		Url:    typeOf(resource) + "?" + identifierQuery(w.options.Systems.Session, identity),
 	})
 }
 

@@ -30,11 +30,10 @@ func (w *writer) observation(o observed) fhir.Observation {
 		w.fail(fmt.Errorf("%s has no status: settling comes first", f.Measure))
 	}
 	codes := w.coder.of(nil, f, o.row)
-	local := codes[len(codes)-1].code
 	obs := fhir.Observation{
-		Meta: w.meta, Text: w.line(f, o.row), Identifier: w.identifier(w.options.Systems.Session, Identity(w.session.ID, f.Ref)),
+		Meta: w.meta, Text: w.line(f, o.row), Identifier: w.identifier(w.options.Systems.Session, o.identity),
 		Status: status, Category: w.category(f, o.row),
-		Code:    r4.Concept(w.coder.textOf(local, f), codings(codes)...),
+		Code:    w.codeOf(f, codes),
 		Subject: w.subject, Encounter: w.encounter, Issued: w.issued, Performer: w.performer,
 		Note:   w.noteOn(f),
 		Method: w.method(f, o.row, codes), BodySite: w.vessel(o.row.Catheter), Device: w.deviceOf(f, o.row),
@@ -55,6 +54,15 @@ func (w *writer) observation(o observed) fhir.Observation {
 		w.completePanel(&obs)
 	}
 	return obs
+}
+
+// codeOf gives the code of a fact, in our words.
+func (w *writer) codeOf(f *record.Fact, codes []code) fhir.CodeableConcept {
+	local := codes[len(codes)-1].code
+	if len(codes) == 1 && !w.coder.recomputed[f.Ref] {
+		return w.local(local)
+	}
+	return r4.Concept(w.coder.textOf(local, f), codings(codes)...)
 }
 
 // procedureCategory is that of what was found by the measurement itself and of
@@ -133,18 +141,13 @@ func (w *writer) describeCurve(obs *fhir.Observation, c *record.Curve) {
 	}
 }
 
-// local gives a code of ours with its words.
-func (w *writer) local(c string) fhir.CodeableConcept {
-	return r4.Concept(wordsOfCodes()[c], r4.Coding(w.coder.localSystem, c, ""))
-}
-
 // component gives a fact that shares time, method and device of its Observation.
 func (w *writer) component(f *record.Fact) fhir.ObservationComponent {
 	m := measure.Get(f.Measure)
 	codes := w.coder.of(nil, f, m)
 	v := w.value(f.Value, m)
 	c := fhir.ObservationComponent{
-		Code:          r4.Concept(w.coder.textOf(codes[len(codes)-1].code, f), codings(codes)...),
+		Code:          w.codeOf(f, codes),
 		ValueQuantity: v.quantity, ValueCodeableConcept: v.concept, ValueString: v.text, ValueDateTime: v.time,
 		DataAbsentReason: v.absent,
 	}

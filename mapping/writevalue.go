@@ -59,14 +59,34 @@ func (w *writer) text(text string) *string {
 
 // coded gives a coded value of ours, with what others have published for it.
 func (w *writer) coded(set, c string) *fhir.CodeableConcept {
-	words := measure.WordsOf(set, c)
-	if words == "" {
-		w.fail(fmt.Errorf("%q is no code of the set %q", c, set))
+	key := conceptKey{set, c}
+	concept, known := w.concepts[key]
+	if !known {
+		words := measure.WordsOf(set, c)
+		if words == "" {
+			w.fail(fmt.Errorf("%q is no code of the set %q", c, set))
+		}
+		codings := append(codings(publishedValue(c)), r4.Coding(w.options.Base+measure.ValueCodes, c, ""))
+		concept = new(r4.Concept(words, codings...))
+		w.concepts[key] = concept
 	}
-	codings := append(codings(publishedValue(c)), r4.Coding(w.options.Base+measure.ValueCodes, c, ""))
-	concept := r4.Concept(words, codings...)
-	return &concept
+	return concept
 }
+
+// local gives a code of ours with its words.
+func (w *writer) local(c string) fhir.CodeableConcept {
+	key := conceptKey{"", c}
+	concept, known := w.concepts[key]
+	if !known {
+		concept = new(r4.Concept(wordsOfCodes()[c], r4.Coding(w.coder.localSystem, c, "")))
+		w.concepts[key] = concept
+	}
+	return *concept
+}
+
+// conceptKey names a concept that is made once for a bundle: a code of a set, or a
+// local code of a measure.
+type conceptKey struct{ set, code string }
 
 func codings(codes []code) []fhir.Coding {
 	list := make([]fhir.Coding, 0, len(codes)+1)
