@@ -102,8 +102,12 @@ func (r *auditRun) judge(in input) judged {
 		return j
 	}
 	if strings.EqualFold(filepath.Ext(in.name), ".ndjson") || in.path == "" && severalLines(text) {
-		for doc, found := range source.Lines(in.name, bytes.NewReader(text), source.ResourceLimits()) {
-			j.add(append(found, judgeLine(doc, found)...))
+		for line, err := range source.Lines(in.name, bytes.NewReader(text), source.ResourceLimits()) {
+			if err != nil {
+				j.err = describe("read", err)
+				return j
+			}
+			j.add(append(line.Findings, judgeLine(line)...))
 		}
 		return j
 	}
@@ -111,11 +115,11 @@ func (r *auditRun) judge(in input) judged {
 	return j
 }
 
-func judgeLine(doc *source.Document, found finding.List) finding.List {
-	if doc == nil || doc.Root == nil || found.HasErrors() {
+func judgeLine(line source.Line) finding.List {
+	if line.Document == nil || line.Document.Root == nil || line.Findings.HasErrors() {
 		return nil
 	}
-	return audit.CheckDocument(doc, audit.Options{})
+	return audit.CheckDocument(line.Document, audit.Options{})
 }
 
 func (j *judged) add(found finding.List) {

@@ -6,6 +6,8 @@ import "github.com/spf13/cobra"
 // keeps nothing.
 func commands() []func(*env) *cobra.Command {
 	return []func(*env) *cobra.Command{
+		newChartCmd,
+		newAuditCmd,
 		newVersionCmd,
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"runtime/debug"
 
 	"github.com/spf13/cobra"
+
+	"saltmark/mapping/measure"
 )
 
 // version is set by the linker for a release: -ldflags "-X main.version=1.2.3".
@@ -51,6 +53,7 @@ func newVersionCmd(e *env) *cobra.Command {
 			for _, line := range [][2]string{
 				{"saltmark", e.Version},
 				{"source", revision()},
+				{"measures", "table of " + count(len(measure.All()), "measure") + ", SHA-256 " + measure.TableHash()},
 				{"built with", runtime.Version() + " for " + runtime.GOOS + "/" + runtime.GOARCH},
 			} {
 				if _, err := fmt.Fprintf(e.Stdout, "%-10s  %s\n", line[0], line[1]); err != nil {

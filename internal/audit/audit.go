@@ -64,7 +64,7 @@ func checkTree(doc *source.Document, o Options) finding.List {
 
 // sense reads the bundle back and derives it anew.
 func (c *check) sense() finding.List {
-	session, found := mapping.ReadTree(c.view.doc)
+	session, found := mapping.ReadDocument(c.view.doc)
 	if session == nil {
 		return found
 	}

@@ -1,5 +1,10 @@
 package measure
 
+import (
+	"crypto/sha256"
+	"encoding/hex"
+)
+
 // Systems of codes, as FHIR names them.
 const (
 	SystemLOINC = "http://loinc.org"
@@ -101,3 +106,10 @@ func ThingsOf(about About) []string {
 
 // Catheters gives the two catheters of the loop.
 var Catheters = []string{"arterial", "venous"}
+
+// TableHash gives the SHA-256, in hex, of the table of measures: it changes
+// whenever a row does.
+func TableHash() string {
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:])
+}
