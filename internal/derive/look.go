@@ -80,12 +80,23 @@ func (w *work) age(look time.Time) time.Duration {
 
 // window gives how long a look holds in this patient, nil where the record carries
 // no limit.
-func (w *work) window() *time.Duration {
-	limit := "assessment-window"
+func (w *work) window() *time.Duration { return w.span(w.windowOf()) }
+
+// windowOf names the limit of the site that holds for this patient.
+func (w *work) windowOf() string {
 	if w.young() {
-		limit = "assessment-window-young"
+		return "assessment-window-young"
 	}
-	return w.span(limit)
+	return "assessment-window"
+}
+
+// lookLimit is that limit, as the site writes it.
+func lookLimit(w *work, _ *call) made {
+	f := w.get(record.TheSession, w.windowOf())
+	if f == nil || f.Value.IsAbsent() {
+		return made{}
+	}
+	return made{value: f.Value, there: true}
 }
 
 // somethingBetween tells whether an event lies between a look and the injections

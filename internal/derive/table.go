@@ -44,6 +44,7 @@ var derivations = []derivation{
 	{makes: "least-significant-change", from: of("pooled-variation"), optional: of("pooled-variation"), quiet: true, by: repeatability(hemo.LeastSignificantChange)},
 	{makes: "loop-share-of-flow", from: of("loop-flow", "blood-flow"), optional: of("loop-flow"), quiet: true, by: exactly(loopShare)},
 
+	{makes: "look-limit", by: lookLimit},
 	{makes: "level-age", about: measure.Level, from: of("level-seen"), optional: of("level-seen"), by: lookAge},
 	{makes: "level-holds", about: measure.Level, by: lookHolds},
 	{makes: "sign-contradicts", by: signContradicts},

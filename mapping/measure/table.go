@@ -88,6 +88,7 @@ type Measure struct {
 	Unit   string // UCUM code in which it is charted
 	Digits Digits // how a derived value is rounded
 	Words  string // our own words, "{}" standing for the key of the thing
+	Brief  string // its name in the list of what is withheld; "" = not listed there
 
 	Sheet   string // place on the sheet: "injections[].volume"; "" = not on the sheet
 	Setting string // place in the site settings that supply it where the sheet does not, "{}" standing for a name; "" = none
@@ -264,7 +265,7 @@ func row(n *source.Node) Measure {
 		"key": &m.Key, "unit": &m.Unit, "words": &m.Words, "sheet": &m.Sheet, "setting": &m.Setting,
 		"values": &m.Values, "origin": &m.Origin, "used": &m.Used, "in": &m.In, "loinc": &m.LOINC, "dicom": &m.DICOM,
 		"code": &m.Code, "injection-code": &m.InjectionCode, "method": &m.Method,
-		"method-from": &m.MethodFrom, "catheter": &m.Catheter,
+		"method-from": &m.MethodFrom, "catheter": &m.Catheter, "brief": &m.Brief,
 	}
 	flags := map[string]*bool{
 		"dated": &m.Dated, "signed": &m.Signed, "zero": &m.Zero, "private": &m.Private, "obtained": &m.Obtained,
