@@ -77,7 +77,7 @@ type coder struct {
 func newCoder(s *record.Session, base string) coder {
 	return coder{
 		localSystem: base + measure.MeasureCodes,
-		blocked:     s.Verdict().Blocked,
+		blocked:     standingSession(s).Verdict().Blocked,
 		recomputed:  recomputed(s.Facts),
 	}
 }

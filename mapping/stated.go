@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"slices"
 	"strings"
 
 	"saltmark/mapping/measure"
@@ -43,4 +44,15 @@ func (c statedCodes) usualMethod(f *record.Fact, m *measure.Measure) string {
 		about = record.Thing{Kind: from.About[0], Key: key}
 	}
 	return c[slot{about, m.MethodFrom}]
+}
+
+// standingSession gives a session without the facts that were taken back from it,
+// which count for nothing; all of them where the session itself was.
+func standingSession(s *record.Session) *record.Session {
+	if s.Withdrawn() || !slices.ContainsFunc(s.Facts, func(f record.Fact) bool { return f.Status.TakenBack() }) {
+		return s
+	}
+	standing := *s
+	standing.Facts = slices.DeleteFunc(slices.Clone(s.Facts), func(f record.Fact) bool { return f.Status.TakenBack() })
+	return &standing
 }
