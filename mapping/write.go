@@ -3,6 +3,7 @@ package mapping
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -18,6 +19,7 @@ func Write(s *record.Session, o Options) ([]byte, error) {
 	if err := check(s); err != nil {
 		return nil, err
 	}
+	s = inOrderOfFacts(s)
 	w := newWriter(s, o.complete())
 	list, err := observations(s.Facts)
 	if err != nil {
@@ -35,6 +37,18 @@ func Write(s *record.Session, o Options) ([]byte, error) {
 		return nil, fmt.Errorf("session %s: %w", s.ID, w.err)
 	}
 	return r4.EncodeBundle(fhir.Bundle{Type: w.form.kind}, w.entries)
+}
+
+// inOrderOfFacts gives the session with its facts in order, so that the bundle does
+// not hang on how they came.
+func inOrderOfFacts(s *record.Session) *record.Session {
+	if slices.IsSortedFunc(s.Facts, func(a, b record.Fact) int { return a.Ref.Compare(b.Ref) }) {
+		return s
+	}
+	ordered := *s
+	ordered.Facts = slices.Clone(s.Facts)
+	ordered.Sort()
+	return &ordered
 }
 
 // check tells what a session lacks that no bundle can do without.
