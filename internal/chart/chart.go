@@ -20,6 +20,7 @@ import (
 	"saltmark/internal/site"
 	"saltmark/internal/source"
 	"saltmark/mapping"
+	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
 
@@ -84,7 +85,7 @@ func (r *Result) chart(text []byte, o Options) {
 		return
 	}
 	r.add(derive.Apply(s))
-	if r.add(sheet.Check(s)) {
+	if r.add(sheet.Check(s, o.Site.Limits())) {
 		return
 	}
 	r.Held = derive.Hold(s)
@@ -100,13 +101,23 @@ func (r *Result) chart(text []byte, o Options) {
 
 // write makes the bytes and audits them.
 func (r *Result) write(s *record.Session, sheetHash string, o Options) {
-	bundle, err := mapping.Write(s, r.options(sheetHash, o))
+	bundle, err := mapping.Write(s, writeOptions(sheetHash, o))
 	if err != nil {
 		r.add(finding.List{finding.New("chart-not-written", finding.Place{File: r.Name}, "the session could not be written: "+err.Error(), "", "this is a fault of the program; please report it with the rule's name")})
 		return
 	}
 	r.Bundle = bundle
 	r.add(withOrigins(audit.Check(r.Name+".bundle", bundle, audit.Options{}), bundle, s.Places))
+}
+
+// writeOptions are the site's, with what only the caller knows.
+func writeOptions(sheetHash string, o Options) mapping.Options {
+	w := o.Site.Mapping()
+	w.Software = o.Software
+	w.Curves = o.Curves
+	w.SourceHash = sheetHash
+	w.TableHash = measure.TableHash()
+	return w
 }
 
 // add keeps findings and tells whether one of them is an error.

@@ -83,4 +83,3 @@ func milliseconds(text string, times *big.Rat) time.Duration {
 	whole := new(big.Int).Quo(ns.Num(), ns.Denom())
 	return time.Duration(whole.Int64())
 }
-
