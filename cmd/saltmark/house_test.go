@@ -104,6 +104,9 @@ func roomOf(pkg string) (layer int, found room, ok bool) {
 	return layer, found, ok
 }
 
+// forTests tells whether a package only serves tests: its name ends in "test".
+func forTests(pkg string) bool { return strings.HasSuffix(path.Base(pkg), "test") }
+
 // whyNot tells what forbids an import, "" when nothing does.
 func whyNot(importer, imported string, test bool) string {
 	if target, ours := strings.CutPrefix(imported, module+"/"); ours {
@@ -118,7 +121,7 @@ func whyNot(importer, imported string, test bool) string {
 		}
 		_, r, _ := roomOf(importer)
 		switch {
-		case slices.Contains(o.rooms, r.path), test && o.rooms == nil:
+		case slices.Contains(o.rooms, r.path), o.rooms == nil && (test || forTests(importer)):
 			return ""
 		case o.rooms == nil:
 			return "only tests import " + o.library

@@ -122,7 +122,7 @@ func TestNoFormatLetsAControlOrBidiCharacterOut(t *testing.T) {
 func TestOutcomeHasOneIssueForEachFinding(t *testing.T) {
 	want := `{"resourceType":"OperationOutcome","issue":[` +
 		`{"severity":"warning","code":"processing","details":{"text":"the patient is (value not shown)"},"diagnostics":"rule patient-identifier at ward3.yaml:3:1"},` +
-		`{"severity":"error","code":"processing","details":{"text":"injections[0].volume is \"2.5 L/min\" (volume per time); a volume is wanted, for example \"2.5 mL\""},"diagnostics":"rule unit-dimension at ward3.yaml:14:11 (/injections/0/volume)"}]}` + "\n"
+		`{"severity":"error","code":"invalid","details":{"text":"injections[0].volume is \"2.5 L/min\" (volume per time); a volume is wanted, for example \"2.5 mL\""},"diagnostics":"rule unit-dimension at ward3.yaml:14:11 (/injections/0/volume)"}]}` + "\n"
 	if diff := cmp.Diff(want, written(t, OperationOutcome, invented()[:2], Options{})); diff != "" {
 		t.Error(diff)
 	}
