@@ -94,6 +94,30 @@ func (r *reader) readOthers() {
 	}
 	r.readProvenance()
 	r.readSubjects()
+	r.lookForGaps()
+}
+
+// lookForGaps tells what a session cannot be without.
+func (r *reader) lookForGaps() {
+	s := r.session
+	if r.panel == nil {
+		return
+	}
+	for _, gap := range []struct {
+		there bool
+		what  string
+	}{
+		{s.Revision > 0, "no revision"},
+		{s.Start != "" && s.End != "", "no period"},
+		{!s.Patient.IsZero(), "no subject"},
+		{(s.Verification.By != "") == (s.Verification.Revision > 0), "a verifier without the revision that was verified, or the other way round"},
+		{!s.Withdrawn() || s.Withdrawal.At != "" && s.Withdrawal.Reason != "", "a withdrawal without time or reason"},
+		{s.Withdrawn() == record.Status(r.panel.text("status")).TakenBack(), "a status of what was taken back without a note on who did so"},
+	} {
+		if !gap.there {
+			r.report("session-incomplete", r.panel.node, r.panel.pointer, "the session has "+gap.what, "", "")
+		}
+	}
 }
 
 func (r *reader) readDevices(procedure *resource) {
