@@ -25,33 +25,24 @@ func (j *judge) injectionTimes() {
 	}
 }
 
-// oneState finds a change of treatment between two injections that count: they
-// are then of two states, and of two sessions.
-func (j *judge) oneState() {
-	const wanted = "injections of two states are of two sessions: each state needs a sheet of its own"
-	var counted []record.Thing
+// events finds what changes the patient's state between two injections that count:
+// they are then of two sessions. That treatment changed otherwise, and gaps that
+// are too long, are found by derivation.
+func (j *judge) events() {
+	var first, last record.Time
 	for _, i := range j.injections() {
-		if !j.excluded(i) {
-			counted = append(counted, i)
-		}
-	}
-	if len(counted) < 2 {
-		return
-	}
-	first, last := j.when(counted[0]), j.when(counted[len(counted)-1])
-	if first == "" || last == "" {
-		return
-	}
-	for _, i := range j.injections() {
-		changed := j.s.Get(i, "treatment-changed")
-		if at := j.when(i); changed != nil && changed.Value.Code == "yes" && first.Before(at) && !last.Before(at) {
-			j.add("treatment-between-injections", j.place(changed.Ref), j.called(changed.Ref)+" is {}", "yes", wanted)
+		if at := j.when(i); at != "" && !j.excluded(i) {
+			if first == "" {
+				first = at
+			}
+			last = at
 		}
 	}
 	for _, e := range j.s.Things(measure.Event) {
 		f := j.s.Get(e, "event")
-		if f != nil && f.At != "" && first.Before(f.At) && f.At.Before(last) {
-			j.add("treatment-between-injections", j.place(f.Ref), j.called(f.Ref)+" is {}, between two injections that count", f.Value.Code, wanted)
+		if f != nil && f.At != "" && first != "" && first.Before(f.At) && f.At.Before(last) {
+			j.add("event-between-injections", j.place(f.Ref), j.called(f.Ref)+" is {}, between two injections that count", f.Value.Code,
+				"injections of two states are of two sessions: each state needs a sheet of its own")
 		}
 	}
 }

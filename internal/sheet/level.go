@@ -83,8 +83,8 @@ var ductSites = []ductSite{
 	{"axillary-artery", "", "uncertain"},
 }
 
-// impliedSite gives the site that an artery implies, "" where the table has none.
-func impliedSite(vessel, side string) string {
+// DuctSite gives the site that an artery implies, "" where the table has none.
+func DuctSite(vessel, side string) string {
 	for _, d := range ductSites {
 		if d.vessel == vessel && (d.side == "" || d.side == side) {
 			return d.site
@@ -101,7 +101,7 @@ func (r *reader) completeDuctSite() {
 	if vessel == nil {
 		return
 	}
-	implied := impliedSite(vessel.Value.Code, r.s.Code(thing, "catheter-side"))
+	implied := DuctSite(vessel.Value.Code, r.s.Code(thing, "catheter-side"))
 	stated := r.s.Get(thing, "catheter-duct-site")
 	switch {
 	case implied == "":

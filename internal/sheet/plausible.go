@@ -23,41 +23,15 @@ type Limits struct {
 func DefaultLimits() Limits { return Limits{Ranges: DefaultRanges()} }
 
 // Check judges a session that has its settings and what derives from its facts:
-// values across each other, gaps between injections, the load, the verifier, and
-// the written confirmations. Findings stand at the place of the value on the
+// values across each other, the load, the verifier, and the written confirmations. Findings stand at the place of the value on the
 // sheet, where the session was read from one.
 func Check(s *record.Session, l Limits) finding.List {
 	j := judge{s: s}
-	j.gaps()
 	j.verifier(l)
 	j.ranges(l.Ranges)
 	j.confirmations(l.Ranges)
 	j.list.Sort()
 	return j.list
-}
-
-// gaps judges the time between injections that count.
-func (j *judge) gaps() {
-	limit := j.s.Get(record.TheSession, "injection-gap-limit")
-	if limit == nil {
-		return
-	}
-	longest := limit.Value.Quantity.Rat()
-	var before record.Thing
-	for _, i := range j.injections() {
-		if j.excluded(i) || j.when(i) == "" || longest == nil {
-			continue
-		}
-		if before.Key != "" {
-			minutes := big.NewRat(int64(j.when(i).Sub(j.when(before)).Seconds()), 60)
-			if minutes.Cmp(longest) > 0 {
-				place, called := j.whenPlace(i)
-				j.add("injection-gap", place, called+" is {}, "+ucum.Round(minutes, 0)+" min after the injection before it", string(j.when(i)),
-					"injections of one session lie at most "+limit.Value.Quantity.String()+" apart; later ones are of a session of their own")
-			}
-		}
-		before = i
-	}
 }
 
 func (j *judge) verifier(l Limits) {
@@ -97,14 +71,14 @@ func (j *judge) hold(m measured, r *Range) {
 	var f finding.Finding
 	switch {
 	case outside(m.value, r.HardLow, r.HardHigh, true):
-		f = finding.New("impossible-value", j.place(m.fact.Ref), name+" is {}", m.shown, bounds("a value "+beyond(r.HardLow, r.HardHigh), r.unit())+" is possible; no confirmation lifts this")
+		f = finding.New("impossible-value", j.place(m.fact.Ref), name+" is {}", m.shown, bounds("a value "+beyond(r.HardLow, r.HardHigh), r.UnitOf())+" is possible; no confirmation lifts this")
 	case outside(m.value, r.Low, r.High, false):
 		if j.confirmed(r.Rule, m.shown) {
 			return
 		}
-		f = finding.New(r.Rule, j.place(m.fact.Ref), name+" is {}", m.shown, bounds(between(r.Low, r.High), r.unit())+" is plausible; if it is right, confirm it on the sheet: confirmations with rule "+r.Rule+" and this value")
+		f = finding.New(r.Rule, j.place(m.fact.Ref), name+" is {}", m.shown, bounds(between(r.Low, r.High), r.UnitOf())+" is plausible; if it is right, confirm it on the sheet: confirmations with rule "+r.Rule+" and this value")
 		if f.Severity < finding.Error {
-			f.Allowed = bounds(between(r.Low, r.High), r.unit()) + " is the limit of this site"
+			f.Allowed = bounds(between(r.Low, r.High), r.UnitOf()) + " is the limit of this site"
 		}
 	default:
 		return
@@ -178,7 +152,7 @@ func (j *judge) valuesOf(r *Range) []measured {
 				ok = false
 				break
 			}
-			q, ok = divide(q, divisor.Value.Quantity, r.unit(), i == len(r.By)-1)
+			q, ok = divide(q, divisor.Value.Quantity, r.UnitOf(), i == len(r.By)-1)
 			if !ok {
 				break
 			}
@@ -188,7 +162,7 @@ func (j *judge) valuesOf(r *Range) []measured {
 		}
 		if len(r.By) > 0 {
 			x, _ = new(big.Rat).SetString(q.Number)
-			shown = shortly(x) + " " + r.unit()
+			shown = shortly(x) + " " + r.UnitOf()
 		}
 		values = append(values, measured{of, x, shown})
 	}

@@ -108,8 +108,8 @@ func DefaultRanges() []Range {
 	}
 }
 
-// unit gives the unit of a range.
-func (r *Range) unit() string {
+// UnitOf gives the unit of a range.
+func (r *Range) UnitOf() string {
 	if r.Unit != "" {
 		return r.Unit
 	}

@@ -24,7 +24,7 @@ type judge struct {
 // by subject. Each looks at what is there and says nothing of what is not.
 var statementRules = []func(*judge){
 	(*judge).sessionTimes, (*judge).sessionIdentity, (*judge).references, (*judge).life, (*judge).entry,
-	(*judge).present, (*judge).injectionTimes, (*judge).oneState, (*judge).pressures,
+	(*judge).present, (*judge).injectionTimes, (*judge).events, (*judge).pressures,
 	(*judge).levels, (*judge).anatomy, (*judge).answer, (*judge).catheters,
 	(*judge).subject, (*judge).loop, (*judge).earlierSessions,
 }

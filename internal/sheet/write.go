@@ -83,18 +83,20 @@ func (w *writer) object(sp *spot, thing record.Thing) *line {
 
 // beside gives the time of a thing or value, or how it was obtained.
 func (w *writer) beside(around, sp *spot, thing record.Thing) *line {
+	var own *measure.Measure // the value that the object is around, if it is around one
+	if around.short == "value" {
+		own = around.member("value").row
+	}
 	for i := range w.s.Facts {
 		f := &w.s.Facts[i]
 		m := measure.Get(f.Measure)
-		if m == nil || f.About != thing || !onSheet(f) {
+		if m == nil || f.About != thing || !onSheet(f) || own != nil && m != own {
 			continue
 		}
-		value := around.member("value")
-		here := value != nil && value.row == m
 		switch {
-		case sp.role == obtainedOf && here && f.Obtained != "":
+		case sp.role == obtainedOf && own != nil && f.Obtained != "":
 			return &line{text: f.Obtained}
-		case sp.role == timeOf && f.At != "" && (here || value == nil && (m.Kind == measure.Group || m.In == "")):
+		case sp.role == timeOf && f.At != "" && m.In == "":
 			return &line{text: string(f.At)}
 		}
 	}

@@ -1,0 +1,143 @@
+package site
+
+import (
+	"maps"
+	"slices"
+	"strings"
+
+	"saltmark/internal/finding"
+	"saltmark/internal/sheet"
+	"saltmark/internal/source"
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// Complete brings what the settings supply into a session that was read from a
+// sheet: what monitor and tubing set are by their names, systems of identifiers,
+// and the values of the column "setting" of the table of measures where the sheet
+// states none. Done twice it gives the same.
+func (t *Settings) Complete(s *record.Session) finding.List {
+	var list finding.List
+	s.Test = t.Test
+	for ref, system := range map[*record.Reference]string{
+		&s.Patient: t.Systems.Patient, &s.Encounter: t.Systems.Encounter, &s.Order: t.Systems.Order,
+	} {
+		if ref.Value != "" && ref.System == "" {
+			ref.System = system
+		}
+	}
+	for i := range s.Devices {
+		list = append(list, t.device(s, &s.Devices[i])...)
+	}
+	for i := range measure.All() {
+		if m := &measure.All()[i]; m.Setting != "" {
+			if v, ok := t.supplied(s, m); ok {
+				give(s, m, v)
+			}
+		}
+	}
+	s.Sort()
+	list.Sort()
+	return list
+}
+
+// device looks a monitor or a tubing set up by its name and takes its values over.
+func (t *Settings) device(s *record.Session, d *record.Device) finding.List {
+	var known map[string]Device
+	var rule string
+	var place finding.Place
+	switch d.Role {
+	case "monitor":
+		known, rule, place = t.Monitors, "monitor-unknown", s.Places.Fields["monitor.name"]
+	case "loop":
+		known, rule = t.Loops, "loop-unknown"
+		if f := s.Get(record.TheSession, "loop-set"); f != nil {
+			place = s.Places.Of(f.Ref)
+		}
+	default:
+		return nil
+	}
+	found, ok := known[d.Key]
+	if !ok {
+		return finding.List{finding.New(rule, place, "the "+d.Role+" is {}", d.Key, knownNames(d.Key, slices.Sorted(maps.Keys(known))))}
+	}
+	if d.Model == "" {
+		d.Model = found.Model
+	}
+	if d.Serial == "" {
+		d.Serial = found.Serial
+	}
+	for _, key := range slices.Sorted(maps.Keys(found.Values)) {
+		give(s, measure.Get(key), found.Values[key])
+	}
+	return nil
+}
+
+func knownNames(name string, known []string) string {
+	if near, ok := source.Nearest(name, known); ok {
+		return "did you mean " + finding.Quote(near) + "? The settings of the site know " + strings.Join(known, ", ")
+	}
+	if len(known) == 0 {
+		return "the settings of the site know none"
+	}
+	return "the settings of the site know " + strings.Join(known, ", ")
+}
+
+// give adds a value of the settings where the session has none of that measure.
+func give(s *record.Session, m *measure.Measure, v record.Value) {
+	if s.Get(record.TheSession, m.Key) != nil {
+		return
+	}
+	s.Facts = append(s.Facts, record.Fact{
+		Ref:   record.Ref{About: record.TheSession, Measure: m.Key, Origin: record.Setting},
+		Value: v,
+	})
+}
+
+// supplied gives the value that the settings have for the age and sex of the
+// session's subject.
+func (t *Settings) supplied(s *record.Session, m *measure.Measure) (record.Value, bool) {
+	supplies := t.Supplies[m.Key]
+	if len(supplies) == 1 && supplies[0].FromDays == 0 && supplies[0].Sex == "" {
+		return supplies[0].Value, true
+	}
+	days, known := sheet.AgeInDays(s)
+	if !known {
+		return record.Value{}, false
+	}
+	sex := s.Code(record.TheSession, "sex")
+	var band []Supply // those of the latest age that was reached
+	for _, x := range supplies {
+		switch {
+		case x.FromDays > days:
+		case len(band) > 0 && band[0].FromDays == x.FromDays:
+			band = append(band, x)
+		default:
+			band = []Supply{x}
+		}
+	}
+	return choose(band, sex)
+}
+
+// choose gives the value for a sex: the one for it, else the one for both, else
+// the smallest, so that a share of it is never made too small.
+func choose(band []Supply, sex string) (record.Value, bool) {
+	if len(band) == 0 {
+		return record.Value{}, false
+	}
+	for _, wanted := range []string{sex, ""} {
+		for _, x := range band {
+			if x.Sex == wanted {
+				return x.Value, true
+			}
+		}
+	}
+	least := band[0].Value
+	for _, x := range band[1:] {
+		a, b := x.Value.Quantity.Rat(), least.Quantity.Rat()
+		if a != nil && b != nil && a.Cmp(b) < 0 {
+			least = x.Value
+		}
+	}
+	return least, true
+}

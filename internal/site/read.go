@@ -1,0 +1,251 @@
+package site
+
+import (
+	"math/big"
+	"regexp"
+	"slices"
+	"strings"
+
+	"saltmark/internal/finding"
+	"saltmark/internal/sheet"
+	"saltmark/internal/source"
+	"saltmark/internal/ucum"
+	"saltmark/mapping"
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// optional are the measures that a site may leave out although no sheet states
+// them; together says which comes with which.
+var optional = []string{"pooled-variation", "pooled-variation-freedom"}
+
+var together = [][2]string{{"pooled-variation", "pooled-variation-freedom"}}
+
+// neededLimits are the limits of load that have no default.
+var neededLimits = []string{"time-on-loop"}
+
+type reader struct {
+	doc  *source.Document
+	t    *Settings
+	list finding.List
+}
+
+func (r *reader) add(rule string, n *source.Node, pointer, found, value, allowed string) {
+	r.list = append(r.list, finding.New(rule, r.doc.Place(n, pointer), found, value, allowed))
+}
+
+// read fills the settings from a document of the right shape.
+func (r *reader) read() {
+	root, t := r.doc.Root, r.t
+	t.Name = root.Get("name").Text
+	t.Test = yes(root.Get("test-data"))
+	t.Base = orElse(root.Get("base"), measure.DefaultBase)
+	t.VerifierMayBeOperator = yes(root.Get("verifier-may-be-operator"))
+	t.Comparators = yes(root.Get("write").Get("comparators"))
+	t.Injections = mapping.Injections(orElse(root.Get("write").Get("injections"), string(mapping.InjectionsSeparate)))
+	for name, at := range map[string]*string{
+		"session": &t.Systems.Session, "device": &t.Systems.Device, "person": &t.Systems.Person,
+		"patient": &t.Systems.Patient, "encounter": &t.Systems.Encounter, "order": &t.Systems.Order,
+	} {
+		*at = orElse(root.Get("systems").Get(name), t.Base+"/sid/"+name)
+	}
+	r.devices("monitors", t.Monitors)
+	r.devices("loops", t.Loops)
+	r.supplies()
+	r.load()
+	r.plausible()
+}
+
+func yes(n *source.Node) bool { return n != nil && n.Text == "yes" }
+
+func orElse(n *source.Node, otherwise string) string {
+	if n == nil {
+		return otherwise
+	}
+	return n.Text
+}
+
+// deviceName is the form of names that become part of identities.
+var deviceName = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$`)
+
+// devices reads the monitors or the tubing sets.
+func (r *reader) devices(section string, into map[string]Device) {
+	sectionNode := r.doc.Root.Get(section)
+	if sectionNode == nil {
+		return
+	}
+	for _, member := range sectionNode.Members {
+		if !deviceName.MatchString(member.Name) {
+			r.add("name-form", member.Value, source.Pointer(section, member.Name), section+" has the name {}", member.Name, "1 to 64 letters, digits, points, underscores and hyphens are wanted, a letter or digit first")
+			continue
+		}
+		d := Device{Model: orElse(member.Value.Get("model"), ""), Serial: orElse(member.Value.Get("serial"), ""), Values: map[string]record.Value{}}
+		for i := range measure.All() {
+			m := &measure.All()[i]
+			name, ok := strings.CutPrefix(m.Setting, section+".{}.")
+			if n := member.Value.Get(name); ok && n != nil {
+				if v, ok := r.value(m, n, source.Pointer(section, member.Name, name)); ok {
+					d.Values[m.Key] = v
+				}
+			}
+		}
+		into[member.Name] = d
+	}
+}
+
+func (r *reader) value(m *measure.Measure, n *source.Node, pointer string) (record.Value, bool) {
+	v, ok, faults := sheet.ReadValue(r.doc, n, pointer, m)
+	r.list = append(r.list, faults...)
+	return v, ok
+}
+
+// supplies reads what the settings give to sessions, row by row of the table.
+func (r *reader) supplies() {
+	for i := range measure.All() {
+		m := &measure.All()[i]
+		if m.Setting == "" || strings.Contains(m.Setting, "{}") {
+			continue
+		}
+		section, name, _ := strings.Cut(m.Setting, ".")
+		pointer := source.Pointer(section, name)
+		n := r.doc.Find(pointer)
+		switch {
+		case n != nil:
+			r.t.Supplies[m.Key] = r.supply(m, n, pointer)
+		case m.Sheet == "" && !slices.Contains(optional, m.Key):
+			r.add("setting-missing", nil, "", "the settings have no {}", m.Setting, "it has no default: "+m.Words)
+		}
+	}
+	for _, pair := range together {
+		if (r.t.Supplies[pair[0]] == nil) != (r.t.Supplies[pair[1]] == nil) {
+			r.add("setting-missing", nil, "", "the settings have only one of "+measure.Get(pair[0]).Setting+" and "+measure.Get(pair[1]).Setting, "", "both or none are wanted")
+		}
+	}
+}
+
+// supply reads one value with its source, or values by age and sex.
+func (r *reader) supply(m *measure.Measure, n *source.Node, pointer string) []Supply {
+	if n.Kind != source.Array {
+		return r.one(m, n, pointer, nil)
+	}
+	var list []Supply
+	for i, item := range n.Items {
+		list = r.one(m, item, pointer+source.Pointer(i), list)
+	}
+	return list
+}
+
+func (r *reader) one(m *measure.Measure, n *source.Node, pointer string, list []Supply) []Supply {
+	s := Supply{Source: n.Get("source").Text, Sex: orElse(n.Get("sex"), "")}
+	v, ok := r.value(m, n.Get("value"), pointer+"/value")
+	if from := n.Get("from"); from != nil {
+		s.FromDays = r.days(from, pointer+"/from")
+		if len(list) > 0 && list[len(list)-1].FromDays > s.FromDays {
+			r.add("setting-order", from, pointer+"/from", dotted(pointer)+".from is {}", from.Text, "ages are wanted in rising order")
+		}
+	}
+	if !ok {
+		return list
+	}
+	s.Value = v
+	return append(list, s)
+}
+
+// days reads an age.
+func (r *reader) days(n *source.Node, pointer string) int {
+	v, ok := r.value(measure.Get("age"), n, pointer)
+	if !ok {
+		return 0
+	}
+	x := v.Quantity.Rat()
+	if x == nil || !x.IsInt() || !x.Num().IsInt64() {
+		r.add("setting-order", n, pointer, dotted(pointer)+" is {}", n.Text, "whole days are wanted")
+		return 0
+	}
+	return int(x.Num().Int64())
+}
+
+// load reads the limits of what a measurement may cost.
+func (r *reader) load() {
+	limits := r.doc.Root.Get("load").Get("limits")
+	for _, m := range loadMeasures() {
+		n := limits.Get(m.Key)
+		pointer := source.Pointer("load", "limits", m.Key)
+		switch {
+		case n != nil:
+			if v, ok := r.value(m, n.Get("value"), pointer+"/value"); ok {
+				r.t.Load = append(r.t.Load, sheet.Range{Rule: "load-limit", Of: m.Key, High: v.Quantity.Number, Source: n.Get("source").Text})
+			}
+		case slices.Contains(neededLimits, m.Key):
+			r.add("setting-missing", nil, "", "the settings have no {}", "load.limits."+m.Key, "it has no default: "+m.Words)
+		}
+	}
+}
+
+// plausible reads the wide limits that a site sets for itself. The limits beyond
+// which nobody can confirm a value are the same everywhere.
+func (r *reader) plausible() {
+	list := r.doc.Root.Get("plausible")
+	if list == nil {
+		return
+	}
+	for i, n := range list.Items {
+		pointer := source.Pointer("plausible", i)
+		from := 0
+		if f := n.Get("from"); f != nil {
+			from = r.days(f, pointer+"/from")
+		}
+		at := slices.IndexFunc(r.t.Ranges, func(x sheet.Range) bool {
+			return x.Rule == n.Get("rule").Text && x.Of == n.Get("of").Text && x.FromDays == from
+		})
+		if at < 0 {
+			r.add("setting-range", n, pointer, dotted(pointer)+" names no row of the plausible values", "", "rule, of and from of a row are wanted: "+rowsOf(r.t.Ranges, n.Get("rule").Text))
+			continue
+		}
+		row := &r.t.Ranges[at]
+		row.Source = n.Get("source").Text
+		r.bound(n.Get("low"), pointer+"/low", row, &row.Low)
+		r.bound(n.Get("high"), pointer+"/high", row, &row.High)
+	}
+}
+
+func rowsOf(ranges []sheet.Range, rule string) string {
+	var of []string
+	for _, r := range ranges {
+		if r.Rule == rule && !slices.Contains(of, r.Of) {
+			of = append(of, r.Of)
+		}
+	}
+	return strings.Join(of, ", ")
+}
+
+// bound reads a wide limit, which must lie within the second ones.
+func (r *reader) bound(n *source.Node, pointer string, row *sheet.Range, at *string) {
+	if n == nil {
+		return
+	}
+	q, err := ucum.ParseQuantity(n.Text)
+	same := false
+	if err == nil {
+		q, same, err = q.In(row.UnitOf())
+	}
+	if err != nil || !same {
+		r.add("setting-range", n, pointer, dotted(pointer)+" is {}", n.Text, "a quantity in "+row.UnitOf()+" is wanted")
+		return
+	}
+	for _, hard := range []struct {
+		limit string
+		sign  int
+	}{{row.HardLow, -1}, {row.HardHigh, 1}} {
+		if limit, ok := new(big.Rat).SetString(hard.limit); ok && q.Rat().Cmp(limit)*hard.sign >= 0 {
+			r.add("setting-range", n, pointer, dotted(pointer)+" is {}", n.Text, "it must not reach the limit of what is possible, "+hard.limit+" "+row.UnitOf())
+			return
+		}
+	}
+	*at = q.Number
+}
+
+// dotted says a pointer as a person would.
+func dotted(pointer string) string {
+	return strings.ReplaceAll(strings.TrimPrefix(pointer, "/"), "/", ".")
+}

@@ -1,0 +1,132 @@
+// Package site holds what a site decides once for all its sessions: limits and
+// constants, monitors and tubing sets by name, systems of identifiers, and how its
+// bundles are written. One YAML file, read as strictly as a sheet.
+//
+// Complete brings what the settings supply into a session, as facts of the origin
+// "setting", where the sheet states none: so all that derivation needs travels in
+// the bundle, and a bundle can be proved from itself. Which values those are
+// follows from the column "setting" of the table of measures.
+//
+// Every limit has a source, or the words "common practice, no source". Only the
+// demo settings have numbers for all of them; a site writes its own. The package
+// refuses to know what a limit is for: derive and sheet do.
+//
+// Who approved the settings, and that nothing was charted under others, is for a
+// later version: Hash is what it will compare.
+package site
+
+import (
+	_ "embed"
+	"sync"
+
+	"saltmark/internal/finding"
+	"saltmark/internal/schema"
+	"saltmark/internal/sheet"
+	"saltmark/internal/source"
+	"saltmark/mapping"
+	"saltmark/mapping/record"
+)
+
+// Version is the version of the format of the settings.
+const Version = 1
+
+// Settings are what one site decides. They do not change once they are read.
+type Settings struct {
+	Name string
+	// Test marks invented data: every resource carries the HTEST label.
+	Test bool
+
+	// Base is the canonical base of code systems, extensions and identifiers.
+	Base    string
+	Systems mapping.Systems
+
+	// Comparators writes values of other methods into transactions too.
+	Comparators bool
+	Injections  mapping.Injections
+
+	// VerifierMayBeOperator lets the person who measured verify.
+	VerifierMayBeOperator bool
+
+	// Monitors and Loops are the devices that a sheet names.
+	Monitors, Loops map[string]Device
+
+	// Supplies are the values for sessions whose sheet states none, by measure.
+	Supplies map[string][]Supply
+
+	// Ranges are the plausible values, those of the site among them, and Load the
+	// limits of what a measurement may cost.
+	Ranges []sheet.Range
+	Load   []sheet.Range
+}
+
+// Device is a monitor or a tubing set, with the values that it brings.
+type Device struct {
+	Model, Serial string
+	// Values by measure.
+	Values map[string]record.Value
+}
+
+// Supply is one value, for all or for those from an age on and of one sex.
+type Supply struct {
+	FromDays int
+	Sex      string // "" = both
+	Value    record.Value
+	Source   string
+}
+
+// Limits gives what sheet.Check needs to know of the site.
+func (t *Settings) Limits() sheet.Limits {
+	return sheet.Limits{
+		Ranges:                append(append([]sheet.Range(nil), t.Ranges...), t.Load...),
+		VerifierMayBeOperator: t.VerifierMayBeOperator,
+	}
+}
+
+// Mapping gives what mapping.Write needs to know of the site. Software, curves and
+// the other hashes are the caller's.
+func (t *Settings) Mapping() mapping.Options {
+	return mapping.Options{
+		Base: t.Base, Systems: t.Systems, SettingsHash: t.Hash(),
+		Comparators: t.Comparators, Injections: t.Injections,
+	}
+}
+
+// Read reads settings. They are nil when the list holds an error.
+func Read(doc *source.Document) (*Settings, finding.List) {
+	if doc == nil || doc.Root == nil {
+		return nil, nil
+	}
+	if list := theWall().Check(doc); list.HasErrors() {
+		return nil, list
+	}
+	r := reader{doc: doc, t: &Settings{
+		Monitors: map[string]Device{}, Loops: map[string]Device{}, Supplies: map[string][]Supply{},
+		Ranges: sheet.DefaultRanges(),
+	}}
+	r.read()
+	r.list.Sort()
+	if r.list.HasErrors() {
+		return nil, r.list
+	}
+	return r.t, r.list
+}
+
+//go:embed demo.yaml
+var demoText []byte
+
+// Demo gives the settings of an invented children's hospital. That they can be
+// read is shown by a test.
+func Demo() *Settings { return theDemo() }
+
+var theDemo = sync.OnceValue(func() *Settings {
+	doc, list := source.ReadYAML("demo.yaml", demoText, source.SheetLimits())
+	t, more := Read(doc)
+	for _, f := range append(list, more...) {
+		if f.Severity == finding.Error {
+			panic("demo settings: " + f.Text(true))
+		}
+	}
+	return t
+})
+
+var theWall = sync.OnceValue(func() *schema.Schema { return schema.Lazy("site settings", Schema) })
