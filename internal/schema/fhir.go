@@ -65,12 +65,21 @@ func CheckResource(doc *source.Document, node *source.Node, pointer string) find
 	if err != nil {
 		return finding.List{unreadable(doc, node, pointer)}
 	}
-	s := sorter{converter: converter{fhir: true}, doc: doc, types: fhirTypes(), lists: map[string][]any{}, from: map[string][]string{}}
+	// What stands in many resources alike is judged once. Only where nothing is
+	// wrong does that tell the whole.
+	if list := p.resource(newSorter(doc, true), node, pointer); len(list) == 0 {
+		return nil
+	}
+	return p.resource(newSorter(doc, false), node, pointer)
+}
+
+// resource judges a resource and those it holds.
+func (p *prepared) resource(s *sorter, node *source.Node, pointer string) finding.List {
 	s.resource(node, pointer)
-	list := append(s.list, s.findings(doc, node, pointer)...)
+	list := append(s.list, s.findings(s.doc, node, pointer)...)
 	faults, err := p.judge(s.sorted())
 	if err != nil {
-		list = append(list, unreadable(doc, node, pointer))
+		list = append(list, unreadable(s.doc, node, pointer))
 		list.Sort()
 		return list
 	}
