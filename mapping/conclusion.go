@@ -257,11 +257,14 @@ func (c *conclusion) always() {
 	c.add(c.say.always)
 }
 
-// hoursApart gives the time between two moments in whole hours.
-func hoursApart(a, b time.Time) int {
-	d := a.Sub(b)
-	if d < 0 {
-		d = -d
+// hoursSpoken is up to how many hours an age is spoken of in hours.
+const hoursSpoken = 72
+
+// apart says the time between two moments, in whole hours or days.
+func apart(a, b time.Time) string {
+	hours := int(a.Sub(b).Abs().Round(time.Hour) / time.Hour)
+	if hours <= hoursSpoken {
+		return strconv.Itoa(hours) + " h"
 	}
-	return int(d.Round(time.Hour) / time.Hour)
+	return strconv.Itoa((hours+12)/24) + " days"
 }

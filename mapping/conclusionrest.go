@@ -134,9 +134,10 @@ func (c *conclusion) whatContradicts() string {
 var withheldOrder = []measure.Column{measure.ColumnLV, measure.ColumnRO, measure.ColumnCBV, measure.ColumnEDV, ""}
 
 // withheld names the values of the session that are withheld, and why where that
-// has not been said.
+// has not been said; those of one reason stand together.
 func (c *conclusion) withheld() {
-	var items []string
+	var reasons []string
+	items := map[string][]string{}
 	for _, column := range withheldOrder {
 		for i := range measure.All() {
 			m := &measure.All()[i]
@@ -147,15 +148,26 @@ func (c *conclusion) withheld() {
 			if f == nil || !f.Value.IsAbsent() || c.said(f) {
 				continue
 			}
-			item := m.Brief
-			if !c.explained(f.Value.Absent.Reason) {
-				item = fill(c.say.withheldItem, "item", item, "why", c.reason(f.Value.Absent.Reason))
+			why := ""
+			if reason := f.Value.Absent.Reason; !c.explained(reason) {
+				why = c.reason(reason)
 			}
-			items = append(items, item)
+			if items[why] == nil {
+				reasons = append(reasons, why)
+			}
+			items[why] = append(items[why], m.Brief)
 		}
 	}
-	if len(items) > 0 {
-		c.add(c.say.withheld, "items", strings.Join(items, ", "))
+	var groups []string
+	for _, why := range reasons {
+		group := strings.Join(items[why], ", ")
+		if why != "" {
+			group = fill(c.say.withheldItem, "item", group, "why", why)
+		}
+		groups = append(groups, group)
+	}
+	if len(groups) > 0 {
+		c.add(c.say.withheld, "items", strings.Join(groups, "; "))
 	}
 }
 

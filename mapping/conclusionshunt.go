@@ -2,7 +2,6 @@ package mapping
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
 	"saltmark/mapping/measure"
@@ -94,7 +93,7 @@ func (c *conclusion) look(level string) string {
 	if c.time.Before(seen) {
 		side = "after"
 	}
-	return how + " " + strconv.Itoa(hoursApart(c.time.Go(), seen.Go())) + " h " + side
+	return how + " " + apart(c.time.Go(), seen.Go()) + " " + side
 }
 
 // limit says how long a look holds here, "" where the record does not carry it.

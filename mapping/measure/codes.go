@@ -3,6 +3,7 @@ package measure
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"sync"
 )
 
 // Systems of codes, as FHIR names them.
@@ -109,7 +110,9 @@ var Catheters = []string{"arterial", "venous"}
 
 // TableHash gives the SHA-256, in hex, of the table of measures: it changes
 // whenever a row does.
-func TableHash() string {
+func TableHash() string { return tableHash() }
+
+var tableHash = sync.OnceValue(func() string {
 	sum := sha256.Sum256(text)
 	return hex.EncodeToString(sum[:])
-}
+})

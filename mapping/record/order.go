@@ -16,19 +16,46 @@ var kinds = []measure.About{
 
 // Compare orders facts: by kind of thing, key of the thing (numbers by their
 // size), row of the table of measures, origin.
-func (r Ref) Compare(q Ref) int {
-	return cmp.Or(
-		cmp.Compare(slices.Index(kinds, r.About.Kind), slices.Index(kinds, q.About.Kind)),
-		compareKeys(r.About.Key, q.About.Key),
-		cmp.Compare(rowOf(r.Measure), rowOf(q.Measure)),
-		cmp.Compare(r.Measure, q.Measure),
-		cmp.Compare(r.Origin, q.Origin),
-	)
+func (r Ref) Compare(q Ref) int { return rank(0, &r).compare(rank(0, &q)) }
+
+// Sort brings the facts into the order of Compare; of equal ones the earlier stays
+// first.
+func (s *Session) Sort() {
+	order := make([]ranked, len(s.Facts))
+	inOrder := true
+	for i := range s.Facts {
+		order[i] = rank(i, &s.Facts[i].Ref)
+		inOrder = inOrder && (i == 0 || order[i-1].compare(order[i]) <= 0)
+	}
+	if inOrder {
+		return
+	}
+	slices.SortStableFunc(order, ranked.compare)
+	facts := make([]Fact, len(s.Facts))
+	for i, r := range order {
+		facts[i] = s.Facts[r.at]
+	}
+	s.Facts = facts
 }
 
-// Sort brings the facts into the order of Compare.
-func (s *Session) Sort() {
-	slices.SortStableFunc(s.Facts, func(a, b Fact) int { return a.Ref.Compare(b.Ref) })
+// ranked is the place of a fact in the order, looked up once.
+type ranked struct {
+	at, kind, row        int
+	key, measure, origin string
+}
+
+func rank(at int, r *Ref) ranked {
+	return ranked{at, slices.Index(kinds, r.About.Kind), rowOf(r.Measure), r.About.Key, r.Measure, string(r.Origin)}
+}
+
+func (r ranked) compare(q ranked) int {
+	return cmp.Or(
+		cmp.Compare(r.kind, q.kind),
+		compareKeys(r.key, q.key),
+		cmp.Compare(r.row, q.row),
+		cmp.Compare(r.measure, q.measure),
+		cmp.Compare(r.origin, q.origin),
+	)
 }
 
 func rowOf(key string) int {
