@@ -9,13 +9,14 @@ import (
 // other by number.
 func (j *judge) injectionTimes() {
 	var before record.Time
+	bounded := j.s.Start != "" && j.s.End != "" && j.s.Start.Before(j.s.End)
 	for _, i := range j.injections() {
 		at := j.when(i)
 		if at == "" {
 			continue
 		}
 		place, called := j.whenPlace(i)
-		if j.s.Start != "" && at.Before(j.s.Start) || j.s.End != "" && j.s.End.Before(at) {
+		if bounded && (at.Before(j.s.Start) || j.s.End.Before(at)) {
 			j.add("injection-outside-session", place, called+" is {}", string(at), "it must lie between session.start, "+string(j.s.Start)+", and session.end, "+string(j.s.End))
 		}
 		if before != "" && !before.Before(at) {

@@ -75,7 +75,9 @@ func (c *scalars) moment(sp *spot, n *source.Node, pointer string) (record.Time,
 		fault = &timeFault{"time-form", "", formWanted(sp)}
 	}
 	if fault != nil {
-		c.fault(sp, fault.rule, n, pointer, fault.found, fault.allowed)
+		if fault.rule != "" {
+			c.fault(sp, fault.rule, n, pointer, fault.found, fault.allowed)
+		}
 		return "", false
 	}
 	return when, true
@@ -190,7 +192,7 @@ func (c clock) offsetsAround(wall time.Time) []int {
 // hours, at which it is the time of day that was written.
 func (c clock) onDay(written string) (record.Time, *timeFault) {
 	if c.start == "" {
-		return "", &timeFault{"time-of-day-alone", "", "a time of day alone needs a readable session.start"}
+		return "", &timeFault{} // the start has its own finding
 	}
 	start := c.start.Go()
 	if c.zone != nil {

@@ -47,46 +47,81 @@ type measured struct {
 	shown string // as a sentence and a confirmation say it
 }
 
+// ranges holds the values against their ranges. One fault gives one finding: what
+// a value that is wrong in itself makes of others is not said again, nor what such
+// values make of the load.
 func (j *judge) ranges(ranges []Range) {
 	days, known := AgeInDays(j.s)
-	for i := range ranges {
-		r := &ranges[i]
-		if r.FromDays != 0 || r.ToDays != 0 {
-			if !known || days < r.FromDays || days >= r.ToDays {
+	wrong := map[string]bool{}    // measures that have a value wrong in itself
+	told := map[record.Ref]bool{} // facts with a finding
+	for _, pass := range []func(*Range) bool{
+		func(r *Range) bool { return len(r.By) == 0 && !isLoad(r) },
+		func(r *Range) bool { return len(r.By) > 0 },
+		func(r *Range) bool { return isLoad(r) && !j.list.HasErrors() },
+	} {
+		for i := range ranges {
+			r := &ranges[i]
+			if !pass(r) || (r.FromDays != 0 || r.ToDays != 0) && (!known || days < r.FromDays || days >= r.ToDays) ||
+				slices.ContainsFunc(r.By, func(by string) bool { return wrong[by] }) {
 				continue
 			}
-		}
-		for _, m := range j.valuesOf(r) {
-			j.hold(m, r)
+			for _, m := range j.valuesOf(r) {
+				if !told[m.fact.Ref] && j.hold(m, r) {
+					told[m.fact.Ref] = true
+					wrong[r.Of] = wrong[r.Of] || len(r.By) == 0
+				}
+			}
 		}
 	}
 }
 
-// hold holds one value against a range.
-func (j *judge) hold(m measured, r *Range) {
-	name := j.called(m.fact.Ref)
-	for i, by := range r.By {
-		name += map[bool]string{true: " divided by ", false: " and by "}[i == 0] + measure.Get(by).WordsFor("")
-	}
-	var f finding.Finding
+// isLoad tells whether a range is a limit of load, which nobody has to confirm.
+func isLoad(r *Range) bool { return r.Rule == "load-limit" }
+
+// hold holds one value against a range and tells whether it gave a finding.
+func (j *judge) hold(m measured, r *Range) bool {
+	var rule, allowed string
+	plausible := bounds(between(r.Low, r.High), r.UnitOf())
 	switch {
 	case outside(m.value, r.HardLow, r.HardHigh, true):
-		f = finding.New("impossible-value", j.place(m.fact.Ref), name+" is {}", m.shown, bounds("a value "+beyond(r.HardLow, r.HardHigh), r.UnitOf())+" is possible; no confirmation lifts this")
-	case outside(m.value, r.Low, r.High, false):
-		if j.confirmed(r.Rule, m.shown) {
-			return
-		}
-		f = finding.New(r.Rule, j.place(m.fact.Ref), name+" is {}", m.shown, bounds(between(r.Low, r.High), r.UnitOf())+" is plausible; if it is right, confirm it on the sheet: confirmations with rule "+r.Rule+" and this value")
-		if f.Severity < finding.Error {
-			f.Allowed = bounds(between(r.Low, r.High), r.UnitOf()) + " is the limit of this site"
-		}
+		rule, allowed = "impossible-value", bounds("a value "+beyond(r.HardLow, r.HardHigh), r.UnitOf())+" is possible; no confirmation lifts this"
+	case !outside(m.value, r.Low, r.High, false):
+		return false
+	case isLoad(r):
+		rule, allowed = r.Rule, plausible+" is the limit of this site"
+	case j.confirmed(r.Rule, m.shown):
+		return false
 	default:
-		return
+		rule, allowed = r.Rule, plausible+" is plausible; if it is right, confirm it on the sheet: confirmations with rule "+r.Rule+" and this value"
 	}
-	if m := measure.Get(m.fact.Measure); private(m) {
+	f := finding.New(rule, j.place(m.fact.Ref), j.called(m.fact.Ref)+dividedBy(r.By)+" is {}", m.shown, allowed)
+	if private(measure.Get(m.fact.Measure)) {
 		f = f.Hide()
 	}
 	j.list = append(j.list, f)
+	return true
+}
+
+// dividedBy says by what a value was divided.
+func dividedBy(by []string) string {
+	var words string
+	for i, key := range by {
+		switch {
+		case i > 0 && key == by[i-1]:
+			continue
+		case i > 0:
+			words += " and"
+		}
+		words += " by "
+		if i+1 < len(by) && by[i+1] == key {
+			words += "the square of "
+		}
+		words += measure.Get(key).WordsFor("")
+	}
+	if words == "" {
+		return ""
+	}
+	return ", divided" + words + ","
 }
 
 func between(low, high string) string {
@@ -166,7 +201,24 @@ func (j *judge) valuesOf(r *Range) []measured {
 		}
 		values = append(values, measured{of, x, shown})
 	}
-	return values
+	return farthest(values)
+}
+
+// farthest keeps of the values of one fact, which may be held against several
+// others, the smallest and the largest: to confirm these is to confirm all.
+func farthest(values []measured) []measured {
+	var kept []measured
+	for _, v := range values {
+		of := func(m measured) bool { return m.fact.Ref == v.fact.Ref }
+		smaller := func(m measured) bool { return of(m) && m.value.Cmp(v.value) < 0 }
+		larger := func(m measured) bool { return of(m) && m.value.Cmp(v.value) > 0 }
+		again := func(m measured) bool { return of(m) && m.value.Cmp(v.value) == 0 }
+		if slices.ContainsFunc(values, smaller) && slices.ContainsFunc(values, larger) || slices.ContainsFunc(kept, again) {
+			continue
+		}
+		kept = append(kept, v)
+	}
+	return kept
 }
 
 // divide gives the exact quotient, as a fraction in its Number: of the units as

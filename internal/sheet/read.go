@@ -100,7 +100,7 @@ func (r *reader) short(sp *spot, n *source.Node, pointer string, f frame) {
 		f.thing = record.Thing{Kind: sp.about, Key: sp.key}
 	}
 	if slices.Contains(sp.needs, "at") {
-		r.add("time-missing", n, pointer, "{} has no time", dotted(pointer), `it is written with its time: {value: ..., at: ...}`)
+		r.add("time-missing", n, pointer, dotted(pointer)+" has no time", "", `it is written with its time: {value: ..., at: ...}`)
 		return
 	}
 	r.walk(sp.member(sp.short), n, pointer, f)
@@ -140,7 +140,7 @@ func (r *reader) thing(sp *spot, item *source.Node, pointer string, f frame) {
 	}
 	if group := groupOf(sp.about); group != nil {
 		when := earliest
-		if when == "" {
+		if when == "" && !timed(sp) {
 			when = f.at
 		}
 		r.fact(record.Fact{Ref: refOf(f.thing, group), At: when}, r.doc.Place(item, pointer))
@@ -153,10 +153,16 @@ func (r *reader) thing(sp *spot, item *source.Node, pointer string, f frame) {
 	}
 }
 
+// timed tells whether the things of a list state their time.
+func timed(sp *spot) bool {
+	return slices.ContainsFunc(sp.members, func(m *spot) bool { return m.role == timeOf })
+}
+
 // keyIn gives the key of a thing: its number, below that of the thing around it.
-// One without a number gets a key that no other has, so that reading can go on.
+// One without a number gets a key that no thing has, so that its values are judged
+// and give no facts.
 func (r *reader) keyIn(sp *spot, item *source.Node, pointer string, f frame, i int) string {
-	key := "?" + strconv.Itoa(i)
+	key := noNumber + strconv.Itoa(i)
 	if n := item.Get("number"); n != nil && n.Kind != source.Null {
 		if v, ok := r.value(sp.member("number"), n, pointer+"/number"); ok {
 			key = v.Text
@@ -167,6 +173,8 @@ func (r *reader) keyIn(sp *spot, item *source.Node, pointer string, f frame, i i
 	}
 	return key
 }
+
+const noNumber = "?"
 
 func ownKey(key string) string { return key[strings.LastIndexByte(key, '.')+1:] }
 
@@ -223,6 +231,9 @@ func refOf(thing record.Thing, m *measure.Measure) record.Ref {
 
 // fact adds a fact with its place.
 func (r *reader) fact(f record.Fact, place finding.Place) {
+	if strings.Contains(f.About.Key, noNumber) {
+		return
+	}
 	r.s.Facts = append(r.s.Facts, f)
 	r.s.Places.Facts[f.Ref] = place
 }

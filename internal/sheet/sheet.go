@@ -24,6 +24,7 @@ package sheet
 
 import (
 	"slices"
+	"strings"
 
 	"saltmark/internal/finding"
 	"saltmark/internal/source"
@@ -68,19 +69,26 @@ var leafRules = []string{
 	"schema-type", "schema-enum", "schema-pattern", "schema-alternatives", "schema-range", "schema-length", "schema-empty",
 }
 
-// withWall adds the findings of the schema that say something new.
+// withWall adds the findings of the schema that say something new: not again what
+// is said of a value here, and not that a member is missing which is misspelt.
 func withWall(list, wall finding.List) finding.List {
 	said := map[string]bool{}
 	for _, f := range list {
 		said[f.Place.Pointer] = true
 	}
 	for _, f := range wall {
-		if !slices.Contains(leafRules, f.Rule) || !said[f.Place.Pointer] {
+		again := slices.Contains(leafRules, f.Rule) && said[f.Place.Pointer]
+		misspelt := f.Rule == "schema-required" && slices.ContainsFunc(wall, func(g finding.Finding) bool {
+			return g.Rule == "schema-unknown-element" && parent(g.Place.Pointer) == f.Place.Pointer && strings.Contains(g.Allowed, finding.Quote(f.Value)+"?")
+		})
+		if !again && !misspelt {
 			list = append(list, f)
 		}
 	}
 	return list
 }
+
+func parent(pointer string) string { return pointer[:max(strings.LastIndexByte(pointer, '/'), 0)] }
 
 // groupOf gives the row of the Observation that stands for a thing as a whole,
 // nil where none does.

@@ -64,7 +64,7 @@ func (j *judge) place(r record.Ref) finding.Place {
 // its measure.
 func (j *judge) called(r record.Ref) string {
 	if p, ok := j.s.Places.Facts[r]; ok && p.Pointer != "" {
-		return dotted(p.Pointer)
+		return strings.TrimSuffix(dotted(p.Pointer), ".value")
 	}
 	words := measure.Get(r.Measure).WordsFor(r.About.Key)
 	if r.About.Kind == measure.Injection || r.About.Kind == measure.Sample {
