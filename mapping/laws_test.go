@@ -12,6 +12,9 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"pgregory.net/rapid"
 
+	"saltmark/internal/derive"
+	"saltmark/internal/sheet/sheettest"
+	"saltmark/internal/site"
 	"saltmark/internal/terms"
 	"saltmark/mapping"
 	"saltmark/mapping/measure"
@@ -48,6 +51,71 @@ func TestLawWhatIsWrittenIsReadBack(t *testing.T) {
 		s.Sort()
 		if diff := cmp.Diff(s, got, noPlaces); diff != "" {
 			t.Fatalf("%s\n%s", diff, text)
+		}
+	})
+}
+
+// Sessions that a sheet can hold: derived, settled, written, read back, and derived
+// anew from what was read.
+func TestLawABundleProvesItself(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := sheettest.Session().Draw(t, "session")
+		s.Verification = record.Verification{By: "demo-person-9", At: s.End, Revision: 1}
+		s.Revision = 1
+		if findings := site.Demo().Complete(s); findings.HasErrors() {
+			t.Skip(findings[0].Text(true))
+		}
+		derive.Apply(s)
+		if findings := mapping.Settle(s, nil, len(derive.Hold(s)) > 0); len(findings) > 0 {
+			t.Fatal(findings)
+		}
+		got := readBack(t, s)
+		if found := derive.Check(got); len(found) > 0 {
+			t.Fatal(found[0].Text(true))
+		}
+	})
+}
+
+// readBack writes a session and gives what is read, which must be the same.
+func readBack(t *rapid.T, s *record.Session) *record.Session {
+	got, findings := mapping.Read("bundle.json", write(t, s, everything))
+	for _, f := range findings {
+		t.Error(f.Text(true))
+	}
+	want := *s
+	want.Facts = slices.Clone(s.Facts)
+	want.Sort()
+	if diff := cmp.Diff(&want, got, noPlaces); diff != "" {
+		t.Fatal(diff)
+	}
+	return got
+}
+
+// Any session may follow any other: what vanished is taken back, under the codes and
+// labels that it had, and all of it is read back.
+func TestLawARevisionIsReadBackWithWhatItTakesBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		first, second := randomSession(t), randomSession(t)
+		mapping.Settle(first, nil, rapid.Bool().Draw(t, "held"))
+		second.ID, second.Patient, second.Revision = first.ID, first.Patient, 2
+		second.Verification = record.Verification{By: "demo-person-9", At: second.End, Revision: 2}
+		if rapid.Bool().Draw(t, "withdrawn") {
+			second.Withdrawal = record.Withdrawal{By: "demo-person-1", At: "2031-05-04T08:00:00Z", Reason: "wrong sheet"}
+		}
+		if findings := mapping.Settle(second, first, false); len(findings) > 0 {
+			t.Fatal(findings)
+		}
+		got := readBack(t, second)
+		for _, f := range first.Facts {
+			if m := measure.Get(f.Measure); m.In == "" && got.Find(f.About, f.Measure, f.Origin) == nil {
+				t.Fatalf("%s is in the record and not in the revision", mapping.Identity("", f.Ref))
+			}
+		}
+		again := *second
+		again.Facts = slices.Clone(second.Facts)
+		mapping.Settle(&again, first, false)
+		if diff := cmp.Diff(second, &again, noPlaces); diff != "" {
+			t.Fatalf("settled twice it is another: %s", diff)
 		}
 	})
 }

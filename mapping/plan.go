@@ -34,7 +34,7 @@ type observed struct {
 // observations groups facts into Observations, in the order of the facts (that of
 // record.Ref.Compare). A component stands with the fact of its row's "in": about
 // the same thing where that row can be, else about the session; of several origins
-// that of its own, else the first.
+// that of its own, else the first. What was taken back stands with what was.
 func observations(facts []record.Fact) ([]observed, error) {
 	ordered := make([]*record.Fact, len(facts))
 	for i := range facts {
@@ -62,7 +62,7 @@ func observations(facts []record.Fact) ([]observed, error) {
 		if m.In == "" {
 			continue
 		}
-		i, ok := carrier(f, m, at)
+		i, ok := carrier(f, m, list, at)
 		if !ok {
 			return nil, fmt.Errorf("%s belongs into the Observation of %s, and there is none", f.Measure, m.In)
 		}
@@ -74,16 +74,20 @@ func observations(facts []record.Fact) ([]observed, error) {
 // origins is the order in which a carrier is looked for.
 var origins = []record.Origin{record.Stated, record.Reported, record.Derived, record.Recomputed, record.Setting}
 
-func carrier(f *record.Fact, m *measure.Measure, at map[record.Ref]int) (int, bool) {
+func carrier(f *record.Fact, m *measure.Measure, list []observed, at map[record.Ref]int) (int, bool) {
 	about := record.TheSession
 	if in := measure.Get(m.In); in != nil && in.Has(f.About.Kind) {
 		about = f.About
 	}
-	if i, ok := at[record.Ref{About: about, Measure: m.In, Origin: f.Origin}]; ok {
+	find := func(origin record.Origin) (int, bool) {
+		i, ok := at[record.Ref{About: about, Measure: m.In, Origin: origin}]
+		return i, ok && list[i].fact.Status.TakenBack() == f.Status.TakenBack()
+	}
+	if i, ok := find(f.Origin); ok {
 		return i, true
 	}
 	for _, origin := range origins {
-		if i, ok := at[record.Ref{About: about, Measure: m.In, Origin: origin}]; ok {
+		if i, ok := find(origin); ok {
 			return i, true
 		}
 	}

@@ -212,11 +212,15 @@ func differLists(now, before []*record.Fact) change {
 }
 
 // vanished gives the facts that the record holds and the session does not, taken
-// back, with the codes and labels under which the record holds them.
+// back, with the codes and labels under which the record holds them. A component
+// that the session has elsewhere has not vanished.
 func (c *comparison) vanished(previous *record.Session) []record.Fact {
-	now := make(map[record.Ref]bool, len(c.list))
+	now := map[record.Ref]bool{}
 	for _, o := range c.list {
 		now[o.fact.Ref] = true
+		for _, part := range o.parts {
+			now[part.Ref] = true
+		}
 	}
 	var facts []record.Fact
 	old, _ := observations(previous.Facts)
@@ -226,7 +230,9 @@ func (c *comparison) vanished(previous *record.Session) []record.Fact {
 		}
 		facts = append(facts, *o.fact)
 		for _, part := range o.parts {
-			facts = append(facts, *part)
+			if !now[part.Ref] {
+				facts = append(facts, *part)
+			}
 		}
 	}
 	takeBack(previous, facts, record.EnteredInError)

@@ -62,3 +62,7 @@ func publishedMethod(method string) []code {
 	}
 	return publishedValue(method)
 }
+
+// methodCategories are the categories of what was measured by a method, where it is
+// not that of its row.
+var methodCategories = map[string]string{"echo": "imaging", "phase-contrast": "imaging"}

@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -73,6 +74,11 @@ func (w *writer) category(f *record.Fact, m *measure.Measure) []fhir.CodeableCon
 	names := m.Category
 	if usedOnly(f, m) || len(names) == 0 {
 		names = []string{procedureCategory}
+	}
+	if m.MethodFrom != "" {
+		if name, known := methodCategories[cmp.Or(f.Method, w.stated.usualMethod(f, m))]; known {
+			names = []string{name}
+		}
 	}
 	list := make([]fhir.CodeableConcept, len(names))
 	for i, name := range names {
