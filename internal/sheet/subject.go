@@ -53,6 +53,21 @@ func daysLived(birth, at record.Time) int {
 	return int(to.Sub(from).Hours() / 24)
 }
 
+// AgeInDays gives the age of the subject at the session in whole days, from the
+// date of birth or as stated; known is false where the sheet says neither.
+func AgeInDays(s *record.Session) (days int, known bool) {
+	if birth := s.Get(record.TheSession, "birth-date"); birth != nil && s.Start != "" {
+		return daysLived(birth.Value.Time, s.Start), true
+	}
+	if age := s.Get(record.TheSession, "age"); age != nil {
+		if x := age.Value.Quantity.Rat(); x != nil {
+			whole := new(big.Int).Quo(x.Num(), x.Denom())
+			return int(whole.Int64()), whole.IsInt64()
+		}
+	}
+	return 0, false
+}
+
 // loop judges the times of loop and monitor.
 func (j *judge) loop() {
 	if f := j.s.Get(record.TheSession, "loop-connected"); f != nil {

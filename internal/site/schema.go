@@ -8,6 +8,8 @@ import (
 	"saltmark/mapping/measure"
 )
 
+//go:generate go test -run TestThePublishedSchemaIsCurrent -update .
+
 type object = map[string]any
 
 // Parts of the schema that stand in several places.
