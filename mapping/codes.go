@@ -121,11 +121,11 @@ func usedOnly(f *record.Fact, m *measure.Measure) bool {
 
 const measuredHere = "measured-here"
 
-// vital tells whether the Observation of a fact is a vital sign, whose components
-// the profile binds to units of vital signs: no condition, no label, no origin may
-// be one there.
-func (c coder) vital(f *record.Fact, m *measure.Measure) bool {
-	return codesOfRows()[m.Row].vital && !usedOnly(f, m) && !c.recomputed[f.Ref]
+// isVital tells whether an Observation under these codes is a vital sign, whose
+// components the profile binds to units of vital signs: no condition, no label, no
+// origin may be one there.
+func isVital(codes []code, m *measure.Measure) bool {
+	return codesOfRows()[m.Row].vital && codes[0].system == terms.SystemLOINC
 }
 
 // of gives the codes of a fact, published ones first and exactly one of our own
@@ -135,7 +135,7 @@ func (c coder) of(codes []code, f *record.Fact, m *measure.Measure) []code {
 	switch row := &codesOfRows()[m.Row]; {
 	case usedOnly(f, m):
 		local = m.Used
-	case f.About.Kind != measure.Injection && !c.recomputed[f.Ref]:
+	case f.About.Kind != measure.Injection && !c.fromCurve(f):
 		codes = append(codes, row.published...)
 		for i := range row.conditional {
 			if w := &row.conditional[i]; c.holds(w.when, f, m) {
@@ -162,32 +162,37 @@ func (c coder) holds(when string, f *record.Fact, m *measure.Measure) bool {
 		return f.Label.Code() == measure.NotDetermined
 	}
 	flow, _ := measure.FlowOf(when)
-	return f.Label.Flows.Contains(flow) && !(flow == measure.LVO && c.keptLocal(f))
+	return f.Label.Flows.Contains(flow) && !(flow == measure.LVO && c.unpublished(f))
 }
 
-// keptLocal tells whether an unanswered sign keeps left ventricular codes from a
-// fact. One that was taken back keeps the codes under which it was charted.
-func (c coder) keptLocal(f *record.Fact) bool {
+// unpublished tells whether an unanswered sign keeps left ventricular codes from a
+// fact, or did so when it was charted.
+func (c coder) unpublished(f *record.Fact) bool {
 	if f.Status.TakenBack() {
-		return f.KeptLocal
+		return f.Kept == record.KeptUnpublished
 	}
 	return c.blocked
 }
 
-// canKeepLocal tells whether an unanswered sign makes a difference to the codes of
-// a fact.
-func (c coder) canKeepLocal(f *record.Fact, m *measure.Measure) bool {
-	if f.About.Kind == measure.Injection || c.recomputed[f.Ref] || usedOnly(f, m) {
-		return false
+// fromCurve tells whether a fact comes from a curve, or did so when it was charted.
+func (c coder) fromCurve(f *record.Fact) bool {
+	if f.Status.TakenBack() {
+		return f.Origin == record.Recomputed || f.Kept == record.KeptLocal
 	}
-	open := *f
-	open.Status, open.KeptLocal = record.EnteredInError, false
-	for _, w := range m.Codes {
-		if w.LOINC != "" && c.holds(w.When, &open, m) {
-			return true
+	return c.recomputed[f.Ref]
+}
+
+// keptUnder gives how a fact that was taken back was coded: the first way whose
+// codes are the ones that it has.
+func (c coder) keptUnder(f *record.Fact, m *measure.Measure, has func([]code) bool) record.Kept {
+	trial := *f
+	trial.Status = record.EnteredInError
+	for _, trial.Kept = range []record.Kept{record.KeptAll, record.KeptUnpublished, record.KeptLocal} {
+		if has(c.of(nil, &trial, m)) {
+			return trial.Kept
 		}
 	}
-	return false
+	return record.KeptAll
 }
 
 // textOf gives our words for a local code.
@@ -196,7 +201,7 @@ func (c coder) textOf(local string, f *record.Fact) string {
 	if words == "" {
 		words = local
 	}
-	if c.recomputed[f.Ref] {
+	if c.fromCurve(f) {
 		return words + ", recomputed from the curve"
 	}
 	return words

@@ -15,14 +15,14 @@ import (
 func (r *reader) settleCodes() {
 	facts := r.session.Facts
 	r.coder = newCoder(r.session, r.base)
-	stated := codesStated(facts)
+	stated := codesStated(standingSession(r.session).Facts)
 	var wanted []code
 	for i := range facts {
 		f := &facts[i]
 		m := measure.Get(f.Measure)
 		at := r.codes[f.Ref]
-		if f.Status.TakenBack() && r.coder.canKeepLocal(f, m) {
-			f.KeptLocal = r4.Code(at.node, terms.SystemLOINC) == ""
+		if f.Status.TakenBack() {
+			f.Kept = r.coder.keptUnder(f, m, func(codes []code) bool { return r.codedAs(at, codes) })
 		}
 		wanted = r.coder.of(wanted[:0], f, m)
 		r.compareCodes(f, at, wanted)
@@ -32,16 +32,40 @@ func (r *reader) settleCodes() {
 	}
 }
 
+// codedAs tells whether a concept has these codes and no other of our systems.
+func (r *reader) codedAs(at located, codes []code) bool {
+	n := 0
+	for _, coding := range r4.Items(at.node, "coding") {
+		c := code{system: r4.Text(coding, "system"), code: r4.Text(coding, "code")}
+		if !r.isOurs(c.system) {
+			continue
+		}
+		if !slices.ContainsFunc(codes, c.is) {
+			return false
+		}
+		n++
+	}
+	return n == len(codes)
+}
+
+// isOurs tells whether we code in a system; codings of others are a site's own.
+func (r *reader) isOurs(system string) bool {
+	return system == terms.SystemLOINC || system == terms.SystemDICOM || system == r.coder.localSystem
+}
+
+// is tells whether two are the same code, whatever their display.
+func (c code) is(d code) bool { return c.system == d.system && c.code == d.code }
+
 // compareCodes reports codes of the systems in which we code that are missing, or
-// there without right. Codings of other systems are a site's own.
+// there without right.
 func (r *reader) compareCodes(f *record.Fact, at located, wanted []code) {
 	var found uint
 	for _, coding := range r4.Items(at.node, "coding") {
 		c := code{system: r4.Text(coding, "system"), code: r4.Text(coding, "code")}
-		if c.system != terms.SystemLOINC && c.system != terms.SystemDICOM && c.system != r.coder.localSystem {
+		if !r.isOurs(c.system) {
 			continue
 		}
-		if i := slices.IndexFunc(wanted, func(w code) bool { return w.system == c.system && w.code == c.code }); i >= 0 {
+		if i := slices.IndexFunc(wanted, c.is); i >= 0 {
 			found |= 1 << i
 			continue
 		}

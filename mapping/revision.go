@@ -1,9 +1,11 @@
 package mapping
 
 import (
+	"cmp"
 	"slices"
 
 	"saltmark/internal/finding"
+	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
 
@@ -101,7 +103,9 @@ func settleNext(s, previous *record.Session, held bool) {
 		o.setStatus(each.status(statusBefore(before, previous, f.Ref)))
 	}
 	s.ReportStatus = report.reportStatus(previous.ReportStatus)
-	s.Facts = append(s.Facts, c.vanished(previous)...)
+	gone := c.vanished(previous)
+	keepMethods(gone, codesStated(standingSession(previous).Facts), codesStated(s.Facts))
+	s.Facts = append(s.Facts, gone...)
 }
 
 func statusBefore(before observed, previous *record.Session, r record.Ref) record.Status {
@@ -209,6 +213,19 @@ func differLists(now, before []*record.Fact) change {
 		}
 	}
 	return d
+}
+
+// keepMethods says the method of what was taken back as it went without saying in
+// the revision before, where it does so no more.
+func keepMethods(gone []record.Fact, before, now statedCodes) {
+	for i := range gone {
+		f := &gone[i]
+		m := measure.Get(f.Measure)
+		method := cmp.Or(f.Method, before.usualMethod(f, m))
+		if f.Method = method; method == now.usualMethod(f, m) {
+			f.Method = ""
+		}
+	}
 }
 
 // vanished gives the facts that the record holds and the session does not, taken

@@ -143,7 +143,9 @@ func takeBack(s *record.Session, facts []record.Fact, status record.Status) {
 	codes := newCoder(s, "")
 	for i := range facts {
 		f := &facts[i]
-		f.KeptLocal = codes.blocked && codes.canKeepLocal(f, measure.Get(f.Measure))
+		m := measure.Get(f.Measure)
+		charted := codes.of(nil, f, m)
+		f.Kept = codes.keptUnder(f, m, func(other []code) bool { return slices.Equal(charted, other) })
 		f.Status = status
 	}
 }

@@ -107,7 +107,7 @@ type writer struct {
 
 func newWriter(s *record.Session, o Options) *writer {
 	w := &writer{
-		session: s, options: o, form: forms[0], coder: newCoder(s, o.Base), stated: codesStated(s.Facts),
+		session: s, options: o, form: forms[0], coder: newCoder(s, o.Base), stated: codesStated(standingSession(s).Facts),
 		categories: map[string]fhir.CodeableConcept{},
 		labels:     map[measure.Label]fhir.CodeableConcept{},
 		concepts:   map[conceptKey]*fhir.CodeableConcept{},

@@ -47,7 +47,7 @@ func (w *writer) observation(o observed) fhir.Observation {
 	v := w.value(f.Value, o.row)
 	obs.ValueQuantity, obs.ValueCodeableConcept, obs.ValueString, obs.ValueDateTime = v.quantity, v.concept, v.text, v.time
 	obs.ValueSampledData, obs.DataAbsentReason = v.samples, v.absent
-	w.describe(&obs, f, o.row)
+	w.describe(&obs, f, o.row, isVital(codes, o.row))
 	for _, part := range o.parts {
 		obs.Component = append(obs.Component, w.component(part))
 	}
@@ -60,7 +60,7 @@ func (w *writer) observation(o observed) fhir.Observation {
 // codeOf gives the code of a fact, in our words.
 func (w *writer) codeOf(f *record.Fact, codes []code) fhir.CodeableConcept {
 	local := codes[len(codes)-1].code
-	if len(codes) == 1 && !w.coder.recomputed[f.Ref] {
+	if len(codes) == 1 && !w.coder.fromCurve(f) {
 		return w.local(local)
 	}
 	return r4.Concept(w.coder.textOf(local, f), codings(codes)...)
@@ -107,8 +107,7 @@ func (w *writer) effective(obs *fhir.Observation, f *record.Fact) {
 
 // describe adds what is said of a value beside it: label, origin, how it was
 // obtained. A vital sign says it in extensions alone.
-func (w *writer) describe(obs *fhir.Observation, f *record.Fact, m *measure.Measure) {
-	vital := w.coder.vital(f, m)
+func (w *writer) describe(obs *fhir.Observation, f *record.Fact, m *measure.Measure, vital bool) {
 	extend := func(e fhir.Extension) { obs.Extension = append(obs.Extension, e) }
 	part := func(local string, concept fhir.CodeableConcept) {
 		obs.Component = append(obs.Component, fhir.ObservationComponent{Code: w.local(local), ValueCodeableConcept: &concept})

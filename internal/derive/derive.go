@@ -74,7 +74,7 @@ func strip(s *record.Session) []record.Fact {
 		case !withdrawn && f.Status.TakenBack():
 			kept = append(kept, f)
 		case f.Origin != record.Derived:
-			f.Status, f.Label, f.KeptLocal = "", noLabel, false
+			f.Status, f.Label, f.Kept = "", noLabel, record.KeptAll
 			kept = append(kept, f)
 		}
 	}

@@ -153,10 +153,20 @@ type Fact struct {
 	// From names the facts that it was made from, each with an Observation of its
 	// own. What carries a label also rests on the shunt context, which is not named.
 	From []Ref
-	// KeptLocal, of a fact that was taken back, tells that an unanswered sign kept
-	// published codes away when it was charted.
-	KeptLocal bool
+	// Kept tells, of a fact that was taken back, under which codes it was charted.
+	Kept Kept
 }
+
+// Kept tells under which codes a fact was charted that was taken back since: it
+// keeps them, whatever the session has become.
+type Kept string
+
+// The ways in which a fact was coded.
+const (
+	KeptAll         Kept = ""            // as its label and value ask for
+	KeptUnpublished Kept = "unpublished" // an unanswered sign kept left ventricular codes away
+	KeptLocal       Kept = "local"       // it came from a curve: its plain local code alone
+)
 
 // Value is exactly one of its fields.
 type Value struct {
