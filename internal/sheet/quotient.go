@@ -13,6 +13,9 @@ import (
 // has one of its measures. Values of excluded injections are not held against
 // what is plausible: that is why they are excluded.
 func (j *judge) valuesOf(r *Range) []measured {
+	if len(j.facts()[r.Of]) == 0 {
+		return nil
+	}
 	things := j.thingsWith(append([]string{r.Of}, r.By...))
 	var values []measured
 	for _, t := range things {
@@ -95,10 +98,11 @@ func shortly(x *big.Rat) string {
 // measures; the session where there is none.
 func (j *judge) thingsWith(keys []string) []record.Thing {
 	var things []record.Thing
-	for i := range j.s.Facts {
-		f := &j.s.Facts[i]
-		if f.About.Kind != measure.Session && slices.Contains(keys, f.Measure) && !slices.Contains(things, f.About) {
-			things = append(things, f.About)
+	for _, key := range keys {
+		for _, f := range j.facts()[key] {
+			if f.About.Kind != measure.Session && !slices.Contains(things, f.About) {
+				things = append(things, f.About)
+			}
 		}
 	}
 	if things == nil {
@@ -111,12 +115,26 @@ func (j *judge) thingsWith(keys []string) []record.Thing {
 // about the session.
 func (j *judge) valueOf(t record.Thing, key string) *record.Fact {
 	for _, about := range []record.Thing{t, record.TheSession} {
-		if f := j.s.Get(about, key); f != nil {
-			if f.Value.Quantity.Number == "" {
-				return nil
+		for _, f := range j.facts()[key] {
+			if f.About == about {
+				if f.Value.Quantity.Number == "" {
+					return nil
+				}
+				return f
 			}
-			return f
 		}
 	}
 	return nil
+}
+
+// facts gives the facts of the session by measure.
+func (j *judge) facts() map[string][]*record.Fact {
+	if j.byMeasure == nil {
+		j.byMeasure = map[string][]*record.Fact{}
+		for i := range j.s.Facts {
+			f := &j.s.Facts[i]
+			j.byMeasure[f.Measure] = append(j.byMeasure[f.Measure], f)
+		}
+	}
+	return j.byMeasure
 }

@@ -18,6 +18,8 @@ type judge struct {
 	// is missing said to be missing.
 	whole bool
 	list  finding.List
+
+	byMeasure map[string][]*record.Fact // made by facts
 }
 
 // statementRules are the rules by which statements are held against each other,
