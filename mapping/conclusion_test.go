@@ -8,6 +8,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"saltmark/mapping"
+	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
 
@@ -233,5 +234,41 @@ func TestConclusionSaysWhyForEachState(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// Every combination of the states of the four levels has words: none is left open,
+// and what the label lacks is said not to be there, or not to be known.
+func TestConclusionHasWordsForEveryCombinationOfLevels(t *testing.T) {
+	states := []string{"closed", "left-to-right", "right-to-left", "bidirectional", "direction-not-seen", "not-seen"}
+	step := 1
+	if testing.Short() {
+		step = 7
+	}
+	for n := 0; n < len(states)*len(states)*len(states)*len(states); n += step {
+		s, k := plain(), n
+		for _, level := range measure.Levels {
+			look(s, level, states[k%len(states)], "13:40")
+			k /= len(states)
+		}
+		settled(t, s, nil)
+		label := s.Find(record.TheSession, "blood-flow", record.Derived).Label
+		got := conclusion(t, s)
+		if strings.ContainsAny(got, "{}") || strings.Contains(got, "  ") || strings.Contains(got, "()") {
+			t.Fatalf("%v: words are missing: %s", s.Shunts(), got)
+		}
+		for _, says := range []struct {
+			words  string
+			wanted bool
+		}{
+			{"WHICH FLOW IS NOT KNOWN", !label.Determined()},
+			{"It is also the output of the left ventricle", label.Flows.Contains(measure.LVO)},
+			{"NOT the output of the left ventricle", label.Determined() && !label.Flows.Contains(measure.LVO)},
+			{"flow through the lungs", label.Determined() && s.Shunts().At(measure.Atrial) != measure.StateClosed || label.Flows == measure.AllFlows},
+		} {
+			if strings.Contains(got, says.words) != says.wanted {
+				t.Fatalf("%v, labelled %s: %q is %t in: %s", s.Shunts(), label.Code(), says.words, !says.wanted, got)
+			}
+		}
 	}
 }

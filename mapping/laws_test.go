@@ -13,8 +13,10 @@ import (
 	"pgregory.net/rapid"
 
 	"saltmark/internal/derive"
+	"saltmark/internal/schema"
 	"saltmark/internal/sheet/sheettest"
 	"saltmark/internal/site"
+	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/mapping"
 	"saltmark/mapping/measure"
@@ -246,6 +248,15 @@ func TestLawIdentityIsReadBack(t *testing.T) {
 		session, got, ok := mapping.ParseIdentity(mapping.Identity("demo-1", want))
 		if !ok || session != "demo-1" || got != want {
 			t.Fatalf("%+v became %q %+v, %t", want, session, got, ok)
+		}
+	})
+}
+
+func TestLawBundlesKeepTheOfficialSchema(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		doc, findings := source.ReadJSON("bundle.json", write(t, random(t), everything), source.ResourceLimits())
+		for _, f := range append(findings, schema.CheckFHIR(doc)...) {
+			t.Fatal(f.Text(true))
 		}
 	})
 }

@@ -194,6 +194,7 @@ func TestWriteRefusesWhatCannotBeCharted(t *testing.T) {
 		{"a value that is nothing", "no value", func(s *record.Session) {
 			s.Find(record.TheSession, "birth-date", record.Stated).Value = record.Value{}
 		}},
+		{"one device twice", "two devices", func(s *record.Session) { s.Devices = append(s.Devices, s.Devices[0]) }},
 		{"one fact twice", "two facts", func(s *record.Session) { s.Facts = append(s.Facts, s.Facts[3]) }},
 	}
 	for _, test := range tests {

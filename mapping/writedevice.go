@@ -1,6 +1,9 @@
 package mapping
 
 import (
+	"fmt"
+	"slices"
+
 	"github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"saltmark/internal/r4"
@@ -33,6 +36,10 @@ func (w *writer) device(d record.Device) fhir.Reference {
 	if d.Role == disposableRole {
 		system, identity = w.options.Systems.Session, ownDevice(w.session.ID, d)
 	}
+	uuid := uuidOf(system, identity)
+	if slices.ContainsFunc(w.entries, func(e r4.Entry) bool { return e.FullURL == r4.URN+uuid }) {
+		w.fail(fmt.Errorf("two devices have the identity %s", identity))
+	}
 	words := wordsOfCodes()[devicePrefix+d.Role]
 	kind := r4.Concept(words, r4.Coding(w.coder.localSystem, devicePrefix+d.Role, ""))
 	resource := fhir.Device{
@@ -55,7 +62,7 @@ func (w *writer) device(d record.Device) fhir.Reference {
 	} else {
 		w.share(identity, resource)
 	}
-	return r4.ReferenceURN(uuidOf(system, identity))
+	return r4.ReferenceURN(uuid)
 }
 
 func optional(text string) *string {
