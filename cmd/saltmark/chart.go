@@ -137,7 +137,7 @@ func (f *chartFlags) prepare(e *env) (*chartRun, error) {
 		options: chart.Options{
 			Site: settings, Software: mapping.Software{Name: "saltmark", Version: e.Version},
 			Previous: previous, Curves: f.curves,
-		},
+		}.Prepare(),
 	}, nil
 }
 

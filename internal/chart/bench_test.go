@@ -35,7 +35,7 @@ func BenchmarkChartWithAudit(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	o := options(sheetFolder, nil)
+	o := options(sheetFolder, nil).Prepare()
 	for b.Loop() {
 		if r := chart.Sheet(plain, text, o); r.Bundle == nil {
 			b.Fatal("not charted")

@@ -36,6 +36,29 @@ type Options struct {
 	Open func(name string) ([]byte, error)
 	// Curves writes the traces into the bundle.
 	Curves bool
+
+	// made is what follows from the above for all sheets (Prepare).
+	made *prepared
+}
+
+// prepared is what follows from the settings once, and is the same for every sheet.
+type prepared struct {
+	write  mapping.Options
+	limits sheet.Limits
+}
+
+// Prepare works out once what every sheet needs of the settings. Options that are
+// not prepared serve too.
+func (o Options) Prepare() Options {
+	if o.made != nil {
+		return o
+	}
+	write := o.Site.Mapping()
+	write.Software = o.Software
+	write.Curves = o.Curves
+	write.TableHash = measure.TableHash()
+	o.made = &prepared{write, o.Site.Limits()}
+	return o
 }
 
 // Result is what became of one sheet.
@@ -59,7 +82,7 @@ type Result struct {
 // Sheet charts one sheet.
 func Sheet(name string, text []byte, o Options) Result {
 	r := Result{Name: name}
-	r.chart(text, o)
+	r.chart(text, o.Prepare())
 	if r.Findings.HasErrors() {
 		r.Bundle = nil
 	}
@@ -85,7 +108,7 @@ func (r *Result) chart(text []byte, o Options) {
 		return
 	}
 	r.add(derive.Apply(s))
-	if r.add(sheet.Check(s, o.Site.Limits())) {
+	if r.add(sheet.Check(s, o.made.limits)) {
 		return
 	}
 	r.Held = derive.Hold(s)
@@ -101,23 +124,15 @@ func (r *Result) chart(text []byte, o Options) {
 
 // write makes the bytes and audits them.
 func (r *Result) write(s *record.Session, sheetHash string, o Options) {
-	bundle, err := mapping.Write(s, writeOptions(sheetHash, o))
+	write := o.made.write
+	write.SourceHash = sheetHash
+	bundle, err := mapping.Write(s, write)
 	if err != nil {
 		r.add(finding.List{finding.New("chart-not-written", finding.Place{File: r.Name}, "the session could not be written: "+err.Error(), "", "this is a fault of the program; please report it with the rule's name")})
 		return
 	}
 	r.Bundle = bundle
 	r.add(withOrigins(audit.Check(r.Name+".bundle", bundle, audit.Options{}), bundle, s.Places))
-}
-
-// writeOptions are the site's, with what only the caller knows.
-func writeOptions(sheetHash string, o Options) mapping.Options {
-	w := o.Site.Mapping()
-	w.Software = o.Software
-	w.Curves = o.Curves
-	w.SourceHash = sheetHash
-	w.TableHash = measure.TableHash()
-	return w
 }
 
 // add keeps findings and tells whether one of them is an error.
