@@ -262,7 +262,7 @@ func hasVerifier(r *resource) bool {
 }
 
 // derivedFromExcluded: the value of a session is never made from an excluded
-// injection.
+// injection. The load is a group, not a value: every injection counts in it.
 func derivedFromExcluded(c *check) {
 	excluded := map[string]bool{} // keys of things
 	for _, r := range c.resources {
@@ -278,7 +278,8 @@ func derivedFromExcluded(c *check) {
 		}
 	}
 	for _, r := range c.resources {
-		if !r.ours || r.kind != "Observation" || r.identity.ref.About.Kind != measure.Session {
+		m := measure.Get(r.identity.ref.Measure)
+		if !r.ours || m == nil || m.Kind == measure.Group || r.identity.ref.About.Kind != measure.Session {
 			continue
 		}
 		for i, ref := range items(r.node, "derivedFrom") {
