@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -28,7 +29,8 @@ func (w *work) addInjection(t record.Thing) {
 	w.injections = append(w.injections, injection{thing: t})
 }
 
-// findInjections completes the injections and puts them in the order of their time.
+// findInjections completes the injections and puts them in the order of their time,
+// those of one time in the order of their numbers.
 func (w *work) findInjections() {
 	for i := range w.injections {
 		j := &w.injections[i]
@@ -37,7 +39,9 @@ func (w *work) findInjections() {
 		}
 		j.cause = w.code(j.thing, "exclusion-cause")
 	}
-	slices.SortStableFunc(w.injections, func(a, b injection) int { return a.when.Compare(b.when) })
+	slices.SortFunc(w.injections, func(a, b injection) int {
+		return cmp.Or(a.when.Compare(b.when), record.Ref{About: a.thing}.Compare(record.Ref{About: b.thing}))
+	})
 }
 
 // counting gives the injections that entered the session's flow, else those

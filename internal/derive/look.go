@@ -43,7 +43,7 @@ func lookHolds(w *work, c *call) made {
 	case w.age(look) > *window:
 		return lapsed("lies {} from the nearest injection", inWords(w.age(look)), "at most "+inWords(*window))
 	case w.somethingBetween(look):
-		return lapsed("was followed or preceded by an event that ends it, on the way to the injections", "", "none of the listed events between the look and the injections")
+		return lapsed("has an event of the list between it and the injections", "", "nothing of the list in between")
 	}
 	return coded("holds")
 }

@@ -2,6 +2,7 @@ package derive
 
 import (
 	"math/big"
+	"slices"
 
 	"saltmark/internal/finding"
 	"saltmark/internal/ucum"
@@ -74,6 +75,7 @@ func (w *work) add(c *call, v made) {
 			if f.From == nil {
 				f.From = ownFacts(c.in)
 			}
+			slices.SortFunc(f.From, record.Ref.Compare)
 		}
 	}
 	w.facts = append(w.facts, f)

@@ -189,7 +189,18 @@ func rules(t *testing.T, s *record.Session) string {
 	return strings.Join(ids, " ")
 }
 
-// samples are sessions of many kinds, by name.
-func samples() map[string]*record.Session {
-	return map[string]*record.Session{"empty": empty(), "plain": plain(), "full": full()}
+// withDuct is full with a duct left to right under a monitor that counts lung
+// recirculation: left ventricular values and end-diastolic volumes are withheld.
+func withDuct() *record.Session {
+	s := full()
+	look(s, "ductal", "left-to-right", "13:40")
+	put(s, "session", "area-counts-lung-recirculation", "yes")
+	return s
+}
+
+// withoutAgreement is full with injections that lie too far apart.
+func withoutAgreement() *record.Session {
+	s := full()
+	put(s, "injection 2", "blood-flow", "0.722 L/min at 14:30")
+	return s
 }

@@ -54,6 +54,7 @@ func newWork(s *record.Session, facts []record.Fact) *work {
 			w.index(i)
 		}
 	}
+	slices.SortFunc(w.samples, func(a, b record.Thing) int { return record.Ref{About: a}.Compare(record.Ref{About: b}) })
 	w.findInjections()
 	w.agreed = w.agree()
 	w.counts = w.counting()
