@@ -55,6 +55,12 @@ func TestWhatKeepsASessionPreliminary(t *testing.T) {
 			put(s, "injection 2", "exclusion-cause", "air")
 		}, "injection-failed"},
 		{"a wide tie", tie, "tie-unconfirmed"},
+		{"a tie that spreads by less than the tolerance", func(s *record.Session) {
+			put(s, "injection 1", "blood-flow", "0.950 L/min at 14:24")
+			put(s, "injection 2", "blood-flow", "1.040 L/min at 14:30")
+			inject(s, "3", "14:33", "1.040 L/min")
+			inject(s, "4", "14:36", "1.050 L/min")
+		}, ""},
 		{"a wide tie, confirmed", func(s *record.Session) { tie(s); confirm(s, TiedRule, "demo-person-9") }, ""},
 		{"a wide tie, confirmed by another", func(s *record.Session) { tie(s); confirm(s, TiedRule, "demo-person-7") }, "tie-unconfirmed"},
 		{"a wide tie, something else confirmed", func(s *record.Session) { tie(s); confirm(s, "plausible-flow-per-kg", "demo-person-9") }, "tie-unconfirmed"},

@@ -128,15 +128,15 @@ func TestSourcesAreObservationsOfTheSession(t *testing.T) {
 	})
 }
 
-// always5 are the values that every session has, be they absent with a reason.
-var always5 = []string{"blood-flow", "blood-flow-index-by-weight", "blood-flow-index-by-area", "stroke-volume", "stroke-volume-index"}
+// alwaysSaid are the values that every session has, be they absent with a reason.
+var alwaysSaid = []string{"blood-flow", "blood-flow-index-by-weight", "blood-flow-index-by-area", "stroke-volume", "stroke-volume-index"}
 
 func TestEverySessionSaysWhatItsFlowIs(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawn().Draw(t, "session")
 		Apply(s)
 		label := s.Verdict().Label
-		for _, key := range always5 {
+		for _, key := range alwaysSaid {
 			f := s.Find(record.TheSession, key, record.Derived)
 			if f == nil || f.Label != label {
 				t.Fatalf("%s is missing or not labelled %s", key, label.Code())

@@ -96,6 +96,8 @@ func TestALookIsMeasuredToTheNearestInjectionUsed(t *testing.T) {
 		{"an event between", "13:40", []string{"14:00"}, nil, "0.7 h", "stale-assessment"},
 		{"an event in the minute of the injection", "13:40", []string{"14:24"}, nil, "0.7 h", "stale-assessment"},
 		{"an event among the injections", "13:40", []string{"14:27"}, nil, "0.7 h", "stale-assessment"},
+		{"an event in the minute of the last injection", "13:40", []string{"2031-05-03T14:30:30+02:00"}, nil, "0.7 h", "stale-assessment"},
+		{"a look after: an event in its minute", "15:00", []string{"2031-05-03T15:00:30+02:00"}, nil, "0.5 h", "stale-assessment"},
 		{"an event after the injections", "13:40", []string{"14:31"}, nil, "0.7 h", "holds"},
 		{"a look after: an event between", "15:00", []string{"14:45"}, nil, "0.5 h", "stale-assessment"},
 		{"a look after: an event behind it", "15:00", []string{"15:01"}, nil, "0.5 h", "holds"},
