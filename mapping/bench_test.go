@@ -45,6 +45,6 @@ func BenchmarkSettle(b *testing.B) {
 	s := settled(b, everyValue(), nil)
 	b.ReportAllocs()
 	for b.Loop() {
-		mapping.Settle(s, nil, false)
+		mapping.Settle(s, nil)
 	}
 }

@@ -136,7 +136,7 @@ func TestWhatIsRecomputedHasLocalCodesAndStaysPreliminary(t *testing.T) {
 	quantity := record.Value{Quantity: record.Quantity{Number: "0.61", Unit: "L/min"}}
 	s.Facts = append(s.Facts, record.Fact{Ref: recomputed, Value: quantity, At: clock("14:30"), Label: label})
 	s.Find(record.TheSession, "stroke-volume", record.Derived).From = []record.Ref{recomputed}
-	if findings := mapping.Settle(s, nil, false); len(findings) > 0 {
+	if findings := mapping.Settle(s, nil); len(findings) > 0 {
 		t.Fatal(findings)
 	}
 	if got := coded(t, s, "session/blood-flow/recomputed"); !slices.Equal(got, []string{"blood-flow"}) {

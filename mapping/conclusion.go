@@ -29,45 +29,42 @@ const (
 	sayStrokeVolume   = "stroke-volume"
 	sayCentralVolume  = "central-blood-volume"
 	sayContradicts    = "sign-contradicts"
+	sayAnsweredAt     = "sign-answer-at"
 	saySign           = "shunt-sign"
 	sayTip            = "catheter-tip"
+	sayMonitorArea    = "area-counts-lung-recirculation"
 	sayLoopShare      = "loop-share-of-flow"
 	sayLevelSeen      = "level-seen"
 	sayLevelMethod    = "level-method"
 	sayLevelLesion    = "level-lesion"
 	sayLevelDirection = "level-direction"
 	sayLookLimit      = "look-limit"
+	sayReason         = "revision-reason"
 )
+
+// flowKey is the row of the flow, which carries the label.
+func flowKey() string { return measure.Get(labelKey).In }
 
 // sessionFlow gives the flow that the session charts, nil where there is none.
 func sessionFlow(s *record.Session) *record.Fact {
-	return s.Find(record.TheSession, measure.Get(labelKey).In, record.Derived)
+	return s.Find(record.TheSession, flowKey(), record.Derived)
 }
 
 // conclude gives the conclusion of the report, in paragraphs, in the order in which
 // a colleague must see it: how much and whose flow it is; what it is not, and how
 // old the look for a shunt is; how many injections and how far apart; whether it is
-// verified, or contradicted; what the measurement cost; last the cautions that
-// always apply.
+// verified, or contradicted; what is withheld; what the measurement cost; last the
+// caution that always applies.
 func conclude(s *record.Session) []string {
-	s = standingSession(s)
-	c := &conclusion{session: s, say: english, flow: sessionFlow(s), shunts: s.Shunts()}
-	if c.flow == nil {
-		c.flow = &record.Fact{}
-	}
-	c.verdict = measure.Judge(c.shunts)
-	c.time = c.flow.At
-	if c.time == "" {
-		c.time = s.End
-	}
+	c := newConclusion(standingSession(s))
 	var paragraphs []string
 	for _, part := range [][]func(){
 		{c.takenBack},
-		{c.howMuch, c.also, c.isNot, c.cautions},
+		{c.howMuch, c.also, c.notLeft, c.ofUnknown, c.diastole, c.strokeWithheld, c.notRight, c.cautions, c.lastLook},
 		{c.injections},
 		{c.standing},
-		{c.withheld},
-		{c.circuits, c.load},
+		{c.withheld, c.notShown},
+		{c.load},
 		{c.always},
 	} {
 		c.sentences = c.sentences[:0]
@@ -84,75 +81,131 @@ func conclude(s *record.Session) []string {
 // conclusion is a session that is put into words.
 type conclusion struct {
 	session   *record.Session
+	facts     map[slot]*record.Fact
 	say       phrases
 	flow      *record.Fact
 	shunts    measure.Shunts
 	verdict   measure.Verdict
-	time      record.Time // when the flow was measured
+	time      record.Time   // when the flow was measured
+	given     []given       // the injections
+	used      []time.Time   // those of the flow
+	limit     time.Duration // how long a look holds; 0 = not said
 	sentences []string
+	named     []string // levels that were named as open
+	looked    bool     // a look was spoken of
+}
+
+func newConclusion(s *record.Session) *conclusion {
+	c := &conclusion{session: s, facts: make(map[slot]*record.Fact, len(s.Facts)), say: english, flow: sessionFlow(s), shunts: s.Shunts()}
+	for i := range s.Facts {
+		f := &s.Facts[i]
+		if at := (slot{f.About, f.Measure}); c.facts[at] == nil {
+			c.facts[at] = f
+		}
+	}
+	if c.flow == nil {
+		c.flow = &record.Fact{}
+	}
+	c.verdict = measure.Judge(c.shunts)
+	c.time = c.flow.At
+	if c.time == "" {
+		c.time = s.End
+	}
+	c.given = c.injectionsGiven()
+	c.used = c.timesUsed()
+	c.limit = c.lookLimit()
+	return c
 }
 
 func (c *conclusion) add(phrase string, pairs ...string) {
 	c.sentences = append(c.sentences, fill(phrase, pairs...))
 }
 
-// takenBack comes before everything else.
+// takenBack comes before everything else. A first revision had not been read by
+// anybody before.
 func (c *conclusion) takenBack() {
 	w := c.session.Withdrawal
-	phrase := c.say.enteredInError
+	phrase, read := c.say.enteredInError, c.say.hadRead
 	switch {
 	case !c.session.Withdrawn():
 		return
 	case w.NeverMeasured:
 		phrase = c.say.neverMeasured
 	}
-	c.add(phrase, "at", c.moment(w.At), "reason", strings.TrimRight(strings.TrimSpace(w.Reason), "."))
+	if c.session.Revision == 1 {
+		read = c.say.sheetReads
+	}
+	c.add(phrase, "at", c.moment(w.At), "reason", oneSentence(w.Reason))
+	if len(c.given) > 0 {
+		c.add(read)
+	}
 }
 
 // howMuch says the flow, and whose it is.
 func (c *conclusion) howMuch() {
-	at := clock(c.time)
-	switch label := c.flow.Label; {
-	case c.flow.Measure == "" || c.flow.Value.IsAbsent():
-		c.add(c.say.flowWithheld, "time", at, "why", c.reason(c.flow.Value.Absent.Reason))
-		c.singleValues()
-	case label.Flows.Contains(measure.Qs):
-		c.add(c.say.flowToBody, "time", at, "numbers", c.numbers())
-	case label.IsZero():
-		c.add(c.say.flow, "time", at, "numbers", c.numbers())
-	default:
-		c.add(c.say.flowUnknown, "time", at, "numbers", c.numbers(), "why", c.whyUnknown())
+	label := c.flow.Label
+	pairs := []string{"flow", c.say.flow, "time", c.clock(c.time)}
+	if label.Flows.Contains(measure.Qs) {
+		pairs[1] = c.say.flowToBody
 	}
-}
-
-// singleValues says what single injections gave where the session has no value.
-func (c *conclusion) singleValues() {
-	var values []string
-	for _, injection := range c.session.Things(measure.Injection) {
-		f := c.session.Get(injection, measure.Get(labelKey).In)
-		if f != nil && !f.Value.IsAbsent() && !c.excludes(injection) {
-			values = append(values, spoken(f.Value.Quantity))
+	switch {
+	case len(c.given) == 0 && c.withoutFlow():
+		c.add(c.say.noInjection)
+	case c.withoutFlow():
+		c.add(c.say.withheldFlow, append(pairs, "why", c.reason(c.flow.Value.Absent.Reason))...)
+		if singles := c.singles(); len(singles) > 0 {
+			c.addFlow(c.say.singles, "numbers", strings.Join(singles, ", "))
 		}
-	}
-	if len(values) > 0 {
-		c.add(c.say.singles, "values", strings.Join(values, ", "))
+	default:
+		c.addFlow(c.say.charted, append(pairs, "numbers", c.numbers())...)
 	}
 }
 
-func (c *conclusion) excludes(injection record.Thing) bool {
-	return c.session.Code(injection, sayExclusion) != ""
+// addFlow adds a sentence with the number of a flow; where its label names none,
+// that it does not, and why.
+func (c *conclusion) addFlow(phrase string, pairs ...string) {
+	if c.flow.Label.IsZero() || c.flow.Label.Determined() {
+		c.add(phrase, append(pairs, "unknown", "")...)
+		return
+	}
+	whys := c.whyUnknown()
+	c.add(phrase, append(pairs, "unknown", fill(c.say.unknown, "why", whys[0]))...)
+	for _, why := range whys[1:] {
+		c.add(c.say.besides, "why", why)
+	}
+}
+
+func (c *conclusion) withoutFlow() bool { return c.flow.Measure == "" || c.flow.Value.IsAbsent() }
+
+// shows tells whether the conclusion shows a number that a label is of.
+func (c *conclusion) shows() bool { return !c.withoutFlow() || len(c.singles()) > 0 }
+
+// singles says what single injections gave where the session has no value.
+func (c *conclusion) singles() []string {
+	var values []string
+	for _, g := range c.given {
+		if g.flow == nil || g.flow.Value.IsAbsent() || g.cause != "" {
+			continue
+		}
+		value := c.inOrder(spokenOf(c.get(g.thing, sayIndexByWeight)), spoken(g.flow.Value.Quantity), "")
+		values = append(values, fill(c.say.single, "value", value, "at", c.moment(g.flow.At)))
+	}
+	return values
 }
 
 // numbers says the flow per kg first in small patients, else per area.
 func (c *conclusion) numbers() string {
-	plain := spoken(c.flow.Value.Quantity)
-	perKg := c.value(sayIndexByWeight)
 	perArea := c.value(sayIndexByArea)
 	if perArea != "" {
-		if area := c.session.Get(record.TheSession, sayArea); area != nil && area.Method != "" {
+		if area := c.of(sayArea); area != nil && area.Method != "" {
 			perArea += ", " + wordsOfMethod(area.Method)
 		}
 	}
+	return c.inOrder(c.value(sayIndexByWeight), spoken(c.flow.Value.Quantity), perArea)
+}
+
+// inOrder joins what is there of a flow.
+func (c *conclusion) inOrder(perKg, plain, perArea string) string {
 	order := []string{perKg, plain, perArea}
 	if !c.weightFirst() {
 		order = []string{perArea, plain, perKg}
@@ -167,7 +220,7 @@ func (c *conclusion) numbers() string {
 // weightFirst tells whether the patient weighs less than the site's limit; without
 // one, flow per kg comes first.
 func (c *conclusion) weightFirst() bool {
-	weight, limit := c.session.Get(record.TheSession, sayWeight), c.session.Get(record.TheSession, sayWeightFirst)
+	weight, limit := c.of(sayWeight), c.of(sayWeightFirst)
 	if weight == nil || limit == nil {
 		return true
 	}
@@ -176,16 +229,33 @@ func (c *conclusion) weightFirst() bool {
 	return err != nil || err2 != nil || x.Cmp(y) < 0
 }
 
+// get gives the first fact of a measure about a thing, nil where there is none.
+func (c *conclusion) get(about record.Thing, key string) *record.Fact {
+	return c.facts[slot{about, key}]
+}
+
+// of is get for the session itself.
+func (c *conclusion) of(key string) *record.Fact { return c.get(record.TheSession, key) }
+
 // value says a number of the session, "" where it has none.
-func (c *conclusion) value(key string) string {
-	f := c.session.Get(record.TheSession, key)
-	if f == nil || f.Value.Quantity.Number == "" || f.Status.TakenBack() && !c.session.Withdrawn() {
+func (c *conclusion) value(key string) string { return spokenOf(c.of(key)) }
+
+func spokenOf(f *record.Fact) string {
+	if f == nil || f.Value.Quantity.Number == "" {
 		return ""
 	}
 	return spoken(f.Value.Quantity)
 }
 
-func (c *conclusion) code(key string) string { return c.session.Code(record.TheSession, key) }
+// code gives a coded value of the session, "" where it has none.
+func (c *conclusion) code(key string) string { return c.codeOf(record.TheSession, key) }
+
+func (c *conclusion) codeOf(about record.Thing, key string) string {
+	if f := c.get(about, key); f != nil {
+		return f.Value.Code
+	}
+	return ""
+}
 
 func (c *conclusion) reason(code string) string {
 	reason, ok := measure.ReasonOf(code)
@@ -195,28 +265,41 @@ func (c *conclusion) reason(code string) string {
 	return reason.Words
 }
 
-func (c *conclusion) agreement() string { return c.code(sayAgreement) }
-
+// contradicted: nothing is said then but that it is the flow to the body.
 func (c *conclusion) contradicted() bool { return c.code(sayContradicts) == "unanswered" }
 
-func (c *conclusion) tip() string {
-	return c.session.Code(record.Thing{Kind: measure.Catheter, Key: "venous"}, sayTip)
+// here gives a time by the clock at the place of the measurement.
+func (c *conclusion) here(t record.Time) time.Time {
+	if t.IsDate() {
+		return t.Go()
+	}
+	return t.Go().In(c.time.Go().Location())
 }
 
-// doubts tells whether one of the reasons is why no flow can be named.
-func (c *conclusion) doubts(reasons ...string) bool {
-	return slices.ContainsFunc(c.verdict.Doubts, func(d string) bool { return slices.Contains(reasons, d) })
+// clock says the time of day by that clock.
+func (c *conclusion) clock(t record.Time) string {
+	if t == "" || t.IsDate() {
+		return string(t)
+	}
+	return c.here(t).Format("15:04")
+}
+
+// sameDay tells whether something was on the day of the measurement.
+func (c *conclusion) sameDay(t record.Time) bool {
+	return !t.IsDate() && c.here(t).Format(time.DateOnly) == c.here(c.time).Format(time.DateOnly)
 }
 
 // moment says a time: that of the day of the measurement by the clock alone.
 func (c *conclusion) moment(t record.Time) string {
-	if day(t) == day(c.time) {
-		return fill(c.say.at, "clock", clock(t))
+	switch {
+	case t == "":
+		return c.say.someTime
+	case t.IsDate():
+		return fill(c.say.onDate, "date", string(t))
+	case c.sameDay(t):
+		return fill(c.say.at, "clock", c.clock(t))
 	}
-	if t.IsDate() {
-		return string(t)
-	}
-	return fill(c.say.on, "date", day(t), "clock", clock(t))
+	return fill(c.say.on, "date", c.here(t).Format(time.DateOnly), "clock", c.clock(t))
 }
 
 // count writes a small number out.
@@ -234,6 +317,11 @@ func capital(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
+// oneSentence gives a text of a person as a part of a sentence of ours.
+func oneSentence(text string) string {
+	return strings.TrimRight(strings.Join(strings.Fields(text), " "), ".")
+}
+
 // list joins "a", "b" and "c" as a sentence does.
 func (c *conclusion) list(items []string) string {
 	if len(items) < 2 {
@@ -248,23 +336,11 @@ const childUntil = 18
 
 // always says what is always true.
 func (c *conclusion) always() {
-	if f := c.session.Get(record.TheSession, sayBirthDate); f != nil && f.Value.Time != "" {
+	if f := c.of(sayBirthDate); f != nil && f.Value.Time != "" {
 		if !f.Value.Time.Go().AddDate(childUntil, 0, 0).After(c.session.Start.Go()) {
 			c.add(c.say.alwaysAdult)
 			return
 		}
 	}
 	c.add(c.say.always)
-}
-
-// hoursSpoken is up to how many hours an age is spoken of in hours.
-const hoursSpoken = 72
-
-// apart says the time between two moments, in whole hours or days.
-func apart(a, b time.Time) string {
-	hours := int(a.Sub(b).Abs().Round(time.Hour) / time.Hour)
-	if hours <= hoursSpoken {
-		return strconv.Itoa(hours) + " h"
-	}
-	return strconv.Itoa((hours+12)/24) + " days"
 }

@@ -6,9 +6,12 @@ import (
 	"saltmark/mapping/record"
 )
 
-// Findings are what is wrong with data: each with its rule, severity, place, what
-// was found and what is allowed.
-type Findings = finding.List
+// Finding is something wrong with data: its rule, severity, place, what was found and
+// what is allowed. Findings are several.
+type (
+	Finding  = finding.Finding
+	Findings = finding.List
+)
 
 // Document is a JSON document that was read into a tree already. Only this module
 // makes one; others use Read.

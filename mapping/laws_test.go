@@ -42,7 +42,7 @@ func TestLawWhatIsWrittenIsReadBack(t *testing.T) {
 		if rapid.Bool().Draw(t, "withdrawn") {
 			s.Withdrawal = record.Withdrawal{By: "demo-person-1", At: "2031-05-04T08:00:00Z", Reason: "wrong sheet", NeverMeasured: rapid.Bool().Draw(t, "never")}
 		}
-		if findings := mapping.Settle(s, nil, rapid.Bool().Draw(t, "held")); len(findings) > 0 {
+		if findings := mapping.Settle(s, nil); len(findings) > 0 {
 			t.Fatal(findings)
 		}
 		text := write(t, s, everything)
@@ -68,7 +68,7 @@ func TestLawABundleProvesItself(t *testing.T) {
 			t.Skip(findings[0].Text(true))
 		}
 		derive.Apply(s)
-		if findings := mapping.Settle(s, nil, len(derive.Hold(s)) > 0); len(findings) > 0 {
+		if findings := mapping.Settle(s, nil); len(findings) > 0 {
 			t.Fatal(findings)
 		}
 		got := readBack(t, s)
@@ -98,13 +98,13 @@ func readBack(t *rapid.T, s *record.Session) *record.Session {
 func TestLawARevisionIsReadBackWithWhatItTakesBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		first, second := randomSession(t), randomSession(t)
-		mapping.Settle(first, nil, rapid.Bool().Draw(t, "held"))
+		mapping.Settle(first, nil)
 		second.ID, second.Patient, second.Revision = first.ID, first.Patient, 2
 		second.Verification = record.Verification{By: "demo-person-9", At: second.End, Revision: 2}
 		if rapid.Bool().Draw(t, "withdrawn") {
 			second.Withdrawal = record.Withdrawal{By: "demo-person-1", At: "2031-05-04T08:00:00Z", Reason: "wrong sheet"}
 		}
-		if findings := mapping.Settle(second, first, false); len(findings) > 0 {
+		if findings := mapping.Settle(second, first); len(findings) > 0 {
 			t.Fatal(findings)
 		}
 		got := readBack(t, second)
@@ -115,7 +115,7 @@ func TestLawARevisionIsReadBackWithWhatItTakesBack(t *testing.T) {
 		}
 		again := *second
 		again.Facts = slices.Clone(second.Facts)
-		mapping.Settle(&again, first, false)
+		mapping.Settle(&again, first)
 		if diff := cmp.Diff(second, &again, noPlaces); diff != "" {
 			t.Fatalf("settled twice it is another: %s", diff)
 		}
@@ -140,7 +140,7 @@ func entriesOf(t interface{ Fatal(...any) }, text []byte) []entryOf {
 // random gives a settled session of random facts.
 func random(t *rapid.T) *record.Session {
 	s := randomSession(t)
-	mapping.Settle(s, nil, rapid.Bool().Draw(t, "held"))
+	mapping.Settle(s, nil)
 	return s
 }
 

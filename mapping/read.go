@@ -15,7 +15,7 @@ import (
 // found by their business identifiers, and what is not ours is left alone. name
 // stands in the places of findings. The session is nil where the text is no such
 // bundle; where a finding is an error, it is what could be read.
-func Read(name string, text []byte) (*record.Session, finding.List) {
+func Read(name string, text []byte) (*record.Session, Findings) {
 	doc, faults := source.ReadJSON(name, text, source.ResourceLimits())
 	if doc.Root == nil {
 		return nil, faults
@@ -39,7 +39,7 @@ type resource struct {
 
 type reader struct {
 	doc       *source.Document
-	findings  finding.List
+	findings  Findings
 	resources []*resource
 	byURL     map[string]*resource
 	byOwn     map[string]*resource
@@ -137,7 +137,7 @@ func (r *reader) anchor() bool {
 	if r.panel == nil {
 		r.report("panel-missing", r.doc.Root, "", "the bundle has no panel of the session", "", "the panel holds the fields of the session")
 	}
-	r.session.Places.Facts = map[record.Ref]finding.Place{}
+	r.session.Places.Facts = map[record.Ref]record.Place{}
 	return true
 }
 

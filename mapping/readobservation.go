@@ -72,7 +72,7 @@ func (r *reader) observation(facts []record.Fact, res *resource) []record.Fact {
 // besideCodes are local codes of components that are no facts.
 var besideCodes = map[string]bool{
 	labelKey: true, originCode: true, obtainedCode: true, curveFileCode: true, curveResampledCode: true,
-	revisionCode: true, verifiedRevisionCode: true, verifiedAtCode: true,
+	revisionCode: true, verifiedRevisionCode: true, verifiedAtCode: true, changedInCode: true, flowBeforeCode: true,
 	programCode: true, tableHashCode: true, settingsHashCode: true,
 }
 

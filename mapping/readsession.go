@@ -42,6 +42,13 @@ func (r *reader) readPanel() {
 			s.Verification.Revision = r.whole(c.Get("valueInteger"), pointer)
 		case verifiedAtCode:
 			s.Verification.At = r.time(c.Get("valueDateTime"), pointer)
+		case changedInCode:
+			s.Change.Revision = r.whole(c.Get("valueInteger"), pointer)
+		case flowBeforeCode:
+			s.Change.Flow = r.quantity(c.Get("valueQuantity"), pointer, measure.Get(flowKey()))
+			if e := r.extension(c, labelExtension); e != nil {
+				s.Change.Label = r.label(e.Get("valueCodeableConcept"), pointer+"/extension")
+			}
 		}
 	}
 	r.readWithdrawal()

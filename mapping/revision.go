@@ -10,8 +10,8 @@ import (
 )
 
 // checkRevision holds a revision against the one before.
-func checkRevision(s, previous *record.Session) finding.List {
-	var list finding.List
+func checkRevision(s, previous *record.Session) Findings {
+	var list Findings
 	if previous == nil {
 		if s.Revision > 1 {
 			list = append(list, finding.New("revision-without-previous", s.Places.Fields["session.revision"],
@@ -81,10 +81,10 @@ const (
 )
 
 // settleNext settles a revision against the one that the record accepted before.
-func settleNext(s, previous *record.Session, held bool) {
+func settleNext(s, previous *record.Session) {
 	s.Facts = slices.DeleteFunc(s.Facts, func(f record.Fact) bool { return f.Status.TakenBack() })
 	c := newComparison(s, previous)
-	now := standing{verified: s.Verified(), held: held}
+	now := standing{verified: s.Verified(), held: len(Hold(s)) > 0}
 	report := now
 	report.released, report.change = released(previous.ReportStatus), c.whole
 	fromCurve := recomputed(s.Facts)
@@ -103,9 +103,30 @@ func settleNext(s, previous *record.Session, held bool) {
 		o.setStatus(each.status(statusBefore(before, previous, f.Ref)))
 	}
 	s.ReportStatus = report.reportStatus(previous.ReportStatus)
+	s.Change = report.changeOf(s, previous)
 	gone := c.vanished(previous)
 	keepMethods(gone, codesStated(standingSession(previous).Facts), codesStated(s.Facts))
 	s.Facts = append(s.Facts, gone...)
+}
+
+// changeOf tells what a revision changes in a session that was released: one that
+// changes nothing leaves the last change as it was.
+func (r standing) changeOf(s, previous *record.Session) record.Change {
+	switch {
+	case !r.released:
+		return record.Change{}
+	case r.change == same:
+		return previous.Change
+	}
+	change := record.Change{Revision: s.Revision}
+	was, is := sessionFlow(previous), sessionFlow(s)
+	if was == nil || was.Value.Quantity.Number == "" {
+		return change
+	}
+	if is == nil || is.Value.Quantity != was.Value.Quantity || is.Label != was.Label {
+		change.Flow, change.Label = was.Value.Quantity, was.Label
+	}
+	return change
 }
 
 func statusBefore(before observed, previous *record.Session, r record.Ref) record.Status {

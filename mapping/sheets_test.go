@@ -34,7 +34,7 @@ func demoSession(t testing.TB, path string, previous *record.Session) *record.Se
 		t.Fatal(findings[0].Text(true))
 	}
 	derive.Apply(s)
-	if findings = mapping.Settle(s, previous, len(derive.Hold(s)) > 0); findings.HasErrors() {
+	if findings = mapping.Settle(s, previous); findings.HasErrors() {
 		t.Fatal(findings[0].Text(true))
 	}
 	return s

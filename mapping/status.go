@@ -3,7 +3,6 @@ package mapping
 import (
 	"slices"
 
-	"saltmark/internal/finding"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -11,11 +10,11 @@ import (
 // Settle gives every fact of a derived session, and its report, a status. previous
 // is the revision that the record accepted before, nil for a first one: what has
 // changed since then is told by it, and what has vanished is added to the session,
-// taken back. held tells that a session that was verified stays preliminary all the
-// same (derive.Hold). The facts come out sorted.
+// taken back. What Hold tells keeps a session preliminary that was verified. The
+// facts come out sorted.
 //
 // Where a finding is an error no status is set, and Write will refuse the session.
-func Settle(s, previous *record.Session, held bool) finding.List {
+func Settle(s, previous *record.Session) Findings {
 	s.Sort()
 	findings := checkRevision(s, previous)
 	if findings.HasErrors() {
@@ -25,9 +24,9 @@ func Settle(s, previous *record.Session, held bool) finding.List {
 	case s.Withdrawn():
 		withdraw(s, previous)
 	case previous == nil:
-		settleFirst(s, held)
+		settleFirst(s)
 	default:
-		settleNext(s, previous, held)
+		settleNext(s, previous)
 		s.Sort()
 	}
 	return findings
@@ -103,13 +102,14 @@ func released(s record.Status) bool {
 }
 
 // settleFirst settles a first revision.
-func settleFirst(s *record.Session, held bool) {
+func settleFirst(s *record.Session) {
+	s.Change = record.Change{}
 	list, err := observations(s.Facts)
 	if err != nil {
 		return // Write tells what is wrong
 	}
 	fromCurve := recomputed(s.Facts)
-	now := standing{verified: s.Verified(), held: held}
+	now := standing{verified: s.Verified(), held: len(Hold(s)) > 0}
 	for _, o := range list {
 		each := now
 		each.curve = fromCurve[o.fact.Ref]
@@ -129,7 +129,9 @@ func (o observed) setStatus(status record.Status) {
 // withdraw takes a session back. What the record holds stays as it is, with codes
 // and labels, so that readers see what had been there; only the status changes.
 func withdraw(s, previous *record.Session) {
+	s.Change = record.Change{}
 	if previous != nil {
+		s.Change = previous.Change
 		s.Facts = slices.DeleteFunc(slices.Clone(previous.Facts), func(f record.Fact) bool { return f.Status.TakenBack() })
 	}
 	now := standing{withdrawn: true, neverMeasured: s.Withdrawal.NeverMeasured}

@@ -262,7 +262,7 @@ func TestRevisionRulesAreKept(t *testing.T) {
 		t.Run(test.rule, func(t *testing.T) {
 			s := next(2, test.state)
 			derive.Apply(s)
-			findings := mapping.Settle(s, test.previous, false)
+			findings := mapping.Settle(s, test.previous)
 			if len(findings) != 1 || findings[0].Rule != test.rule {
 				t.Fatalf("findings are %v", findings)
 			}

@@ -26,6 +26,8 @@ const (
 	revisionCode         = "revision"
 	verifiedRevisionCode = "verified-revision"
 	verifiedAtCode       = "verified-at"
+	changedInCode        = "changed-in"
+	flowBeforeCode       = "flow-before"
 	programCode          = "program"
 	tableHashCode        = "table-hash"
 	settingsHashCode     = "settings-hash"

@@ -241,6 +241,7 @@ func (w *writer) completePanel(obs *fhir.Observation) {
 			field(verifiedAtCode, fhir.ObservationComponent{ValueDateTime: w.time(v.At)})
 		}
 	}
+	w.completeChange(field)
 	for _, t := range []struct{ local, text string }{
 		{programCode, strings.TrimSpace(w.options.Software.Name + " " + w.options.Software.Version)},
 		{tableHashCode, w.options.TableHash},
@@ -250,4 +251,22 @@ func (w *writer) completePanel(obs *fhir.Observation) {
 			field(t.local, fhir.ObservationComponent{ValueString: &t.text})
 		}
 	}
+}
+
+// completeChange adds what the last change after the release took the place of. The
+// flow before carries its label, as every flow does.
+func (w *writer) completeChange(field func(local string, c fhir.ObservationComponent)) {
+	change := &w.session.Change
+	if change.Revision == 0 {
+		return
+	}
+	field(changedInCode, fhir.ObservationComponent{ValueInteger: &change.Revision})
+	if change.Flow.Number == "" {
+		return
+	}
+	before := fhir.ObservationComponent{ValueQuantity: w.quantity(change.Flow)}
+	if !change.Label.IsZero() {
+		before.Extension = []fhir.Extension{r4.ExtensionConcept(w.options.Base+labelExtension, w.label(change.Label))}
+	}
+	field(flowBeforeCode, before)
 }

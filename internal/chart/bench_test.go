@@ -80,7 +80,7 @@ func BenchmarkDeriveAndSettle(b *testing.B) {
 	site.Demo().Complete(s)
 	for b.Loop() {
 		derive.Apply(s)
-		mapping.Settle(s, nil, false)
+		mapping.Settle(s, nil)
 	}
 }
 

@@ -74,7 +74,7 @@ type Result struct {
 	// Session is what was charted, as far as it was read.
 	Session *record.Session
 	// Held says why a verified session stays preliminary.
-	Held []derive.Held
+	Held []mapping.Held
 	// Findings are sorted by place.
 	Findings finding.List
 }
@@ -111,12 +111,12 @@ func (r *Result) chart(text []byte, o Options) {
 	if r.add(sheet.Check(s, o.made.limits)) {
 		return
 	}
-	r.Held = derive.Hold(s)
+	r.Held = mapping.Hold(s)
 	var previous *record.Session
 	if o.Previous != nil {
 		previous = o.Previous(s.ID)
 	}
-	if r.add(mapping.Settle(s, previous, len(r.Held) > 0)) {
+	if r.add(mapping.Settle(s, previous)) {
 		return
 	}
 	r.write(s, hashOf(text), o)

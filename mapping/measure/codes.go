@@ -35,6 +35,8 @@ var beside = []Coded{
 	{"revision", "revision of the session"},
 	{"verified-revision", "revision that was verified"},
 	{"verified-at", "when it was verified"},
+	{"changed-in", "revision that last changed what had been released"},
+	{"flow-before", "blood flow before that change"},
 	{"curve-file-hash", "SHA-256 of the file of the curve"},
 	{"curve-resampled", "samples were drawn on even steps"},
 	{"program", "program that wrote this"},

@@ -85,10 +85,11 @@ type Measure struct {
 	Row    int // its place in the table, from 0
 	About  []About
 	Kind   Kind
-	Unit   string // UCUM code in which it is charted
-	Digits Digits // how a derived value is rounded
-	Words  string // our own words, "{}" standing for the key of the thing
-	Brief  string // its name in the list of what is withheld; "" = not listed there
+	Unit   string   // UCUM code in which it is charted
+	Digits Digits   // how a derived value is rounded
+	Words  string   // our own words, "{}" standing for the key of the thing
+	Brief  string   // its name in a list of what is withheld or missing; "" = not listed there
+	Inputs []string // keys of the rows of the sheet that it needs, where a list says which is missing
 
 	Sheet   string // place on the sheet: "injections[].volume"; "" = not on the sheet
 	Setting string // place in the site settings that supply it where the sheet does not, "{}" standing for a name; "" = none
@@ -283,6 +284,8 @@ func row(n *source.Node) Measure {
 			}
 		case c.Name == "kind":
 			m.Kind = Kind(c.Value.Text)
+		case c.Name == "inputs":
+			m.Inputs = strings.Fields(c.Value.Text)
 		case c.Name == "category":
 			m.Category = strings.Fields(c.Value.Text)
 		case c.Name == "column":

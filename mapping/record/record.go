@@ -34,6 +34,10 @@ type Session struct {
 	Withdrawal   Withdrawal
 	Devices      []Device
 
+	// Change is the last one that was made after the session was released;
+	// mapping.Settle tells it from the revision before.
+	Change Change
+
 	Facts []Fact
 
 	// ReportStatus is the standing of the report on the session; mapping.Settle
@@ -74,6 +78,16 @@ type Withdrawal struct {
 	Reason string
 	// NeverMeasured: the measurement did not happen at all.
 	NeverMeasured bool
+}
+
+// Change is what a revision changed in a session that the record held as verified
+// and done. The zero Change is none.
+type Change struct {
+	Revision int // the one that changed it
+	// Flow and Label are those of the session before, where either was corrected;
+	// no Number where the session had no flow, or has the same.
+	Flow  Quantity
+	Label measure.Label
 }
 
 // Withdrawn tells whether the session was taken back.
@@ -202,15 +216,19 @@ type Curve struct {
 	ResampledFromUnequal bool
 }
 
+// Place is where something stands in a document: file, line and column, or a JSON
+// pointer.
+type Place = finding.Place
+
 // Places maps a field or fact to its place in the document read. Fields of the
 // session have keys such as "patient".
 type Places struct {
-	Facts  map[Ref]finding.Place
-	Fields map[string]finding.Place
+	Facts  map[Ref]Place
+	Fields map[string]Place
 }
 
 // Of gives the place of a fact; the zero Place where it is not known.
-func (p Places) Of(r Ref) finding.Place { return p.Facts[r] }
+func (p Places) Of(r Ref) Place { return p.Facts[r] }
 
 // Find gives the fact of that identity, nil where there is none.
 func (s *Session) Find(about Thing, key string, origin Origin) *Fact {

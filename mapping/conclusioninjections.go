@@ -1,0 +1,122 @@
+package mapping
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// given is one injection.
+type given struct {
+	thing record.Thing
+	flow  *record.Fact // what the monitor reported, nil for nothing
+	cause string       // why it is excluded
+	used  bool         // the session's flow was made from it
+}
+
+// injectionsGiven gives every injection, in order.
+func (c *conclusion) injectionsGiven() []given {
+	var all []given
+	for _, thing := range c.session.Things(measure.Injection) {
+		g := given{thing: thing, flow: c.get(thing, flowKey()), cause: c.codeOf(thing, sayExclusion)}
+		g.used = g.flow != nil && slices.Contains(c.flow.From, g.flow.Ref)
+		all = append(all, g)
+	}
+	return all
+}
+
+// injections says how many there were, how far apart, and what became of the others.
+func (c *conclusion) injections() {
+	used := 0
+	if f := c.of(sayUsed); f != nil {
+		used, _ = strconv.Atoi(f.Value.Quantity.Number)
+	}
+	if used > 0 {
+		phrase := c.say.injections
+		switch {
+		case used == 1:
+			phrase = c.say.oneInjection
+		case c.code(sayAgreement) == "tie":
+			phrase = c.say.tied
+		}
+		c.add(phrase, "injections", capital(c.howMany(used)), "spread", c.value(saySpread))
+	}
+	c.others(used > 0)
+}
+
+// howMany says "two injections", or "two of three injections".
+func (c *conclusion) howMany(used int) string {
+	switch {
+	case used < len(c.given):
+		return fill(c.say.countOf, "count", count(used), "all", count(len(c.given)))
+	case used == 1:
+		return c.say.countOne
+	}
+	return fill(c.say.count, "count", count(used))
+}
+
+// others says of every injection that is not in the flow why: it was excluded, the
+// monitor showed no flow, or it lay apart. Where the session has no flow, what lay
+// apart has been said.
+func (c *conclusion) others(charted bool) {
+	var excluded []string
+	for _, g := range c.given {
+		if g.cause != "" {
+			excluded = append(excluded, fill(c.say.excludedItem, "key", g.thing.Key, "cause", measure.WordsOf(sayExclusion, g.cause)))
+		}
+	}
+	if n := len(excluded); n > 0 {
+		c.add(c.say.excluded, "Count", capital(count(n)), "items", strings.Join(excluded, ", "))
+	}
+	for _, g := range c.given {
+		switch {
+		case g.cause != "" || g.used:
+		case g.flow == nil:
+			c.add(c.say.noFlow, "key", g.thing.Key)
+		case g.flow.Value.IsAbsent():
+			c.add(c.say.noFlowBecause, "key", g.thing.Key, "why", c.reason(g.flow.Value.Absent.Reason)+bound(g.flow))
+		case charted:
+			c.add(c.say.apart, "key", g.thing.Key, "value", spoken(g.flow.Value.Quantity))
+		}
+	}
+}
+
+// bound says the bound that a value lay beyond, as in " (below 5 mL)"; "" where none
+// was shown.
+func bound(f *record.Fact) string {
+	i := slices.IndexFunc(monitorRows, func(row monitorRow) bool { return row.reason == f.Value.Absent.Reason })
+	if i < 0 || f.Value.Absent.Bound.Number == "" {
+		return ""
+	}
+	return fill(monitorRows[i].bound, "bound", spoken(f.Value.Absent.Bound))
+}
+
+// notShown names what the monitor did not show, or showed to be out of its range:
+// that is not withheld.
+func (c *conclusion) notShown() {
+	for _, row := range monitorRows {
+		var items []string
+		for i := range measure.All() {
+			m := &measure.All()[i]
+			if f := c.of(m.Key); m.Brief != "" && f != nil && f.Value.Absent.Reason == row.reason {
+				items = append(items, m.Brief+c.boundOf(m.Key, row.reason))
+			}
+		}
+		if len(items) > 0 {
+			c.add(row.says, "items", strings.Join(items, ", "))
+		}
+	}
+}
+
+// boundOf gives the bound that the monitor showed at one of the injections used.
+func (c *conclusion) boundOf(key, reason string) string {
+	for _, g := range c.given {
+		if f := c.get(g.thing, key); f != nil && g.cause == "" && f.Value.Absent.Reason == reason {
+			return bound(f)
+		}
+	}
+	return ""
+}

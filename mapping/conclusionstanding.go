@@ -1,0 +1,217 @@
+package mapping
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// standing says whether somebody verified it, and what speaks against it.
+func (c *conclusion) standing() {
+	s := c.session
+	if s.Withdrawn() {
+		return
+	}
+	c.contradiction()
+	at := c.moment(s.Verification.At)
+	switch s.ReportStatus {
+	case record.Final:
+		c.add(c.say.verified, "at", at)
+	case record.Corrected:
+		c.changed(c.say.corrected, at)
+	case record.Amended:
+		c.changed(c.say.amended, at)
+	case record.Preliminary:
+		c.add(c.say.verified, "at", at)
+		c.held(true)
+	default:
+		c.add(c.say.unverified)
+		c.held(false)
+	}
+}
+
+// contradiction says what contradicts the levels as stated, or that it was answered.
+func (c *conclusion) contradiction() {
+	switch c.code(sayContradicts) {
+	case "unanswered":
+		what, levels := c.whatContradicts(c.say.shows)
+		var looks []string
+		for _, group := range c.byLook(levels) {
+			looks = append(looks, group.look.String())
+		}
+		c.add(c.say.contradiction, "what", what, "looks", strings.Join(looks, ", "))
+	case "answered":
+		what, _ := c.whatContradicts(c.say.showed)
+		at := record.Time("")
+		if f := c.of(sayAnsweredAt); f != nil {
+			at = f.Value.Time
+		}
+		c.add(c.say.answered, "what", capital(what), "at", c.moment(at))
+	}
+}
+
+// whatContradicts names the sign, or the way of the catheter, and the levels that it
+// speaks against. Signs of injections that were not excluded come first.
+func (c *conclusion) whatContradicts(phrase string) (what string, levels []string) {
+	signs := slices.DeleteFunc(slices.Clone(c.given), func(g given) bool { return c.codeOf(g.thing, saySign) != "yes" })
+	if len(signs) == 0 {
+		return c.say.catheterWent, []string{measure.Atrial}
+	}
+	sign := signs[0]
+	if i := slices.IndexFunc(signs, func(g given) bool { return g.cause == "" }); i >= 0 {
+		sign = signs[i]
+	}
+	return fill(phrase, "key", sign.thing.Key), spokenLevels
+}
+
+// changed says what a revision changed after the release, and which number it took
+// the place of.
+func (c *conclusion) changed(phrase, at string) {
+	change := c.session.Change
+	reason := ""
+	if f := c.of(sayReason); f != nil && change.Revision == c.session.Revision {
+		reason = ": " + oneSentence(f.Value.Text)
+	}
+	c.add(phrase, "revision", strconv.Itoa(change.Revision), "at", at, "reason", reason)
+	if change.Flow.Number == "" {
+		return
+	}
+	label := change.Label.Words()
+	if change.Label == c.flow.Label {
+		label = c.say.sameFlow
+	}
+	c.add(c.say.before, "value", spoken(change.Flow), "label", label)
+}
+
+// held says what keeps the session preliminary. That it is, goes without saying
+// where it is not verified.
+func (c *conclusion) held(anyway bool) {
+	var why []string
+	for _, h := range Hold(c.session) {
+		why = append(why, h.Words)
+	}
+	switch {
+	case len(why) > 0:
+		c.add(c.say.preliminaryBecause, "why", strings.Join(why, "; "))
+	case anyway:
+		c.add(c.say.preliminary)
+	}
+}
+
+// withheldOrder is the order in which withheld values are named.
+var withheldOrder = []measure.Column{measure.ColumnLV, measure.ColumnRO, measure.ColumnCBV, measure.ColumnEDV, ""}
+
+// withheld names the values of the session that are withheld, and why where that
+// has not been said; those of one reason stand together.
+func (c *conclusion) withheld() {
+	if len(c.given) == 0 {
+		return
+	}
+	var reasons []string
+	items := map[string][]string{}
+	for _, column := range withheldOrder {
+		for i := range measure.All() {
+			m := &measure.All()[i]
+			f := c.of(m.Key)
+			if m.Brief == "" || m.Column != column || f == nil || !f.Value.IsAbsent() || c.said(f) {
+				continue
+			}
+			why := c.whyWithheld(f, m)
+			if items[why] == nil {
+				reasons = append(reasons, why)
+			}
+			items[why] = append(items[why], m.Brief)
+		}
+	}
+	var groups []string
+	for _, why := range reasons {
+		group := strings.Join(items[why], ", ")
+		if why != "" {
+			group = fill(c.say.withheldItem, "item", group, "why", why)
+		}
+		groups = append(groups, group)
+	}
+	if len(groups) > 0 {
+		c.add(c.say.withheld, "items", strings.Join(groups, "; "))
+	}
+}
+
+// said tells that a value has been spoken of already, or will be as not shown.
+func (c *conclusion) said(f *record.Fact) bool {
+	return f.Measure == sayStrokeVolume && c.namesFlows() && c.ruledOut(sayStrokeVolume) ||
+		slices.ContainsFunc(monitorRows, func(row monitorRow) bool { return row.reason == f.Value.Absent.Reason })
+}
+
+// whyWithheld says why a value is withheld, "" where the first sentence has said so:
+// the reason is why no flow can be named, or why there is none at all.
+func (c *conclusion) whyWithheld(f *record.Fact, m *measure.Measure) string {
+	reason := f.Value.Absent.Reason
+	switch {
+	case c.flow.Value.IsAbsent() && reason == c.flow.Value.Absent.Reason,
+		!c.withoutFlow() && !c.flow.Label.Determined() && slices.Contains([]string{"shunt-not-assessed", "monitor-area", c.flow.Label.Reason}, reason):
+		return ""
+	case reason == "input-missing":
+		if missing := c.missing(m); len(missing) > 0 {
+			return fill(c.say.missing, "inputs", strings.Join(missing, ", "))
+		}
+	}
+	return c.reason(reason)
+}
+
+// missing names the inputs of a measure that the record lacks: of injections, that
+// one of those used lacks.
+func (c *conclusion) missing(m *measure.Measure) []string {
+	var names []string
+	for _, key := range m.Inputs {
+		input := measure.Get(key)
+		lacks := !slices.ContainsFunc(c.session.Facts, func(f record.Fact) bool { return f.Measure == key && !f.Value.IsAbsent() })
+		if input.Has(measure.Injection) {
+			lacks = slices.ContainsFunc(c.given, func(g given) bool { return g.used && c.get(g.thing, key) == nil })
+		}
+		if lacks {
+			names = append(names, input.Brief)
+		}
+	}
+	return names
+}
+
+// load says how much of the flow the loop carried, and what the measurement gave to
+// the patient.
+func (c *conclusion) load() {
+	if share := c.value(sayLoopShare); share != "" {
+		c.add(c.say.loopShare, "share", share)
+	}
+	c.loadOf(c.say.given,
+		loadItem{"", "fluid-given", "fluid-given-by-weight"},
+		loadItem{c.say.givenSodium, "sodium-given", "sodium-given-by-weight"},
+		loadItem{c.say.givenHeparin, "heparin-given", "heparin-given-by-weight"})
+	c.loadOf(c.say.day,
+		loadItem{"", "fluid-given-24-hours", ""},
+		loadItem{c.say.givenSodium, "sodium-given-24-hours", ""})
+}
+
+// loadItem is an amount with its share per kg.
+type loadItem struct{ phrase, amount, perKg string }
+
+func (c *conclusion) loadOf(phrase string, list ...loadItem) {
+	var items []string
+	for _, item := range list {
+		amount := c.value(item.amount)
+		if amount == "" {
+			continue
+		}
+		if perKg := c.value(item.perKg); perKg != "" {
+			amount += " (" + perKg + ")"
+		}
+		if item.phrase != "" {
+			amount = fill(item.phrase, "amount", amount)
+		}
+		items = append(items, amount)
+	}
+	if len(items) > 0 {
+		c.add(phrase, "items", strings.Join(items, ", "))
+	}
+}
