@@ -14,6 +14,7 @@ import (
 // What a conclusion speaks of, by its key in the table of measures.
 const (
 	sayIndexByWeight  = "blood-flow-index-by-weight"
+	sayOneByWeight    = "blood-flow-by-weight-of-one-injection"
 	sayIndexByArea    = "blood-flow-index-by-area"
 	sayArea           = "body-surface-area"
 	sayWeight         = "weight"
@@ -187,7 +188,7 @@ func (c *conclusion) singles() []string {
 		if g.flow == nil || g.flow.Value.IsAbsent() || g.cause != "" {
 			continue
 		}
-		value := c.inOrder(spokenOf(c.get(g.thing, sayIndexByWeight)), spoken(g.flow.Value.Quantity), "")
+		value := c.inOrder(spokenOf(c.get(g.thing, sayOneByWeight)), spoken(g.flow.Value.Quantity), "")
 		values = append(values, fill(c.say.single, "value", value, "at", c.moment(g.flow.At)))
 	}
 	return values

@@ -84,7 +84,7 @@ func TestConclusionSaysWhatAColleagueMustSeeFirst(t *testing.T) {
 				"Do not set it against echo or earlier values." + two + " Verified at 14:55. PRELIMINARY; enter the shunt findings to complete it. " +
 				"Withheld: stroke volume, central blood volume, end-diastolic volume." + rest},
 		{"no agreeing pair", func(s *record.Session) { put(s, `injection 2 | blood-flow | 0.722 L/min | 14:30`) },
-			"Blood flow to the body at 14:30: WITHHELD, no two injections agree. Single values, preliminary: 0.598 L/min at 14:24, 0.722 L/min at 14:30. " +
+			"Blood flow to the body at 14:30: WITHHELD, no two injections agree. Single values, preliminary: 199 mL/kg/min (0.598 L/min) at 14:24, 241 mL/kg/min (0.722 L/min) at 14:30. " +
 				"Each is also the output of the left ventricle and the flow through the lungs: echo at 13:40 found duct, atrial and ventricular walls closed and no other connection. " +
 				"Verified at 14:55. PRELIMINARY; no two injections agree. Withheld: stroke volume." + given},
 		{"an answer is missing", func(s *record.Session) { put(s, `injection 1 | shunt-sign | yes`) },

@@ -86,7 +86,7 @@ func TestConclusionSaysWhyNoFlowCanBeNamed(t *testing.T) {
 			},
 			[]string{
 				"Blood flow at 14:30: WITHHELD, no two injections agree. Single values, preliminary:",
-				"0.722 L/min at 14:30, WHICH FLOW IS NOT KNOWN: no valid look at the duct.", "Do not set it against echo",
+				"241 mL/kg/min (0.722 L/min) at 14:30, WHICH FLOW IS NOT KNOWN: no valid look at the duct.", "Do not set it against echo",
 			},
 			[]string{"to the body at"},
 		},

@@ -57,7 +57,7 @@ func TestConclusionCountsEveryInjection(t *testing.T) {
 				third("0.900 L/min", `injection 3 | exclusion-cause | air`)(s)
 				put(s, `injection 2 | blood-flow | 0.722 L/min | 14:30`)
 			},
-			[]string{"0.598 L/min at 14:24, 0.722 L/min at 14:30.", "One excluded: injection 3 (air)."}, []string{"0.900", "lay apart"},
+			[]string{"199 mL/kg/min (0.598 L/min) at 14:24, 241 mL/kg/min (0.722 L/min) at 14:30.", "One excluded: injection 3 (air)."}, []string{"0.900", "lay apart"},
 		},
 	})
 }

@@ -54,17 +54,14 @@ func (c *conclusion) contradiction() {
 }
 
 // whatContradicts names the sign, or the way of the catheter, and the levels that it
-// speaks against. Signs of injections that were not excluded come first.
+// speaks against.
 func (c *conclusion) whatContradicts(phrase string) (what string, levels []string) {
-	signs := slices.DeleteFunc(slices.Clone(c.given), func(g given) bool { return c.codeOf(g.thing, saySign) != "yes" })
-	if len(signs) == 0 {
-		return c.say.catheterWent, []string{measure.Atrial}
+	for _, g := range c.given {
+		if measure.SignCounts(g.cause) && c.codeOf(g.thing, saySign) == "yes" {
+			return fill(phrase, "key", g.thing.Key), spokenLevels
+		}
 	}
-	sign := signs[0]
-	if i := slices.IndexFunc(signs, func(g given) bool { return g.cause == "" }); i >= 0 {
-		sign = signs[i]
-	}
-	return fill(phrase, "key", sign.thing.Key), spokenLevels
+	return c.say.catheterWent, []string{measure.Atrial}
 }
 
 // changed says what a revision changed after the release, and which number it took

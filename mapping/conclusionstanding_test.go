@@ -29,7 +29,7 @@ func TestConclusionSaysThatASignWasAnswered(t *testing.T) {
 		{
 			"an excluded injection shows a sign too", func(s *record.Session) {
 				third("0.900 L/min", `
-					injection 1 | exclusion-cause | movement
+					injection 1 | exclusion-cause | air
 					injection 1 | shunt-sign | yes
 					injection 3 | shunt-sign | yes
 					injection 3 | blood-flow | 0.610 L/min | 14:36`)(s)

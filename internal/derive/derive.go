@@ -1,7 +1,6 @@
 // Package derive holds ONE table of derivations: what follows from the facts of a
 // session. Forward, Apply makes the values; backward, Check makes them again and
-// compares, so that a bundle is proved from itself. Hold tells why a session stays
-// preliminary although somebody verified it.
+// compares, so that a bundle is proved from itself.
 //
 // It takes nothing but the record. Tolerances, windows, age limits and constants of
 // a site are facts of the session (origin "setting"): where the record carries no

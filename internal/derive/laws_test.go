@@ -280,7 +280,6 @@ func TestNoFactsMakeItPanic(t *testing.T) {
 		s.Facts = rapid.SliceOfN(fact, 0, 60).Draw(t, "facts")
 		Check(s)
 		Apply(s)
-		Hold(s)
 		first := copyOf(s)
 		Apply(s)
 		if diff := cmp.Diff(first.Facts, s.Facts); diff != "" {

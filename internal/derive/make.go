@@ -113,12 +113,13 @@ func (w *work) inputs(c *call) bool {
 	return there
 }
 
-// input gives a fact about a thing, else about the session.
+// input gives a fact about a thing; of a measure that cannot be about it the one
+// about the session.
 func (w *work) input(about record.Thing, key string) *record.Fact {
-	if f := w.get(about, key); f != nil {
-		return f
+	if m := measure.Get(key); m == nil || !m.Has(about.Kind) {
+		about = record.TheSession
 	}
-	return w.get(record.TheSession, key)
+	return w.get(about, key)
 }
 
 // whyNot gives the reason why a value cannot be charted, "" where it can. The order

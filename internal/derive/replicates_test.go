@@ -111,6 +111,32 @@ func TestMeanIsWithheldWhenNoPairAgrees(t *testing.T) {
 	}
 }
 
+// 0.598 L/min by 3.0 kg is 199.3 mL/min/kg.
+func TestEachInjectionHasItsFlowPerKg(t *testing.T) {
+	const key = "blood-flow-by-weight-of-one-injection"
+	s := withoutAgreement()
+	Apply(s)
+	if got := says(s, "injection 1", key); got != "199 mL/min/kg" {
+		t.Errorf("%s", got)
+	}
+	put(s, "injection 1", "blood-flow", "absent not-shown at 14:24")
+	Apply(s)
+	if got := says(s, "injection 1", key); got != "nothing" {
+		t.Errorf("without a flow: %s", got)
+	}
+	drop(s, "injection 1", "blood-flow")
+	put(s, "injection 2", "blood-flow", "0.6 L/min at 14:30")
+	Apply(s)
+	if got := says(s, "injection 1", key) + ", " + says(s, "session", "blood-flow"); got != "nothing, 0.6 L/min" {
+		t.Errorf("without a word on its flow, beside the session's: %s", got)
+	}
+	put(s, "session", "weight", "3.0 kg at 2031-01-03")
+	Apply(s)
+	if got := says(s, "injection 2", key); got != "nothing" {
+		t.Errorf("with a weight that is too old: %s", got)
+	}
+}
+
 // No agreement comes before the rule of a shunt: there is nothing that it forbids.
 func TestNoAgreementIsNamedBeforeTheShunt(t *testing.T) {
 	s := withoutAgreement()

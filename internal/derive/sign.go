@@ -13,13 +13,12 @@ import (
 type tipRule struct {
 	tip       string
 	withholds []measure.Column
-	holds     bool   // keeps the session preliminary
 	crossed   string // the level that the catheter went through; closed it cannot be
 }
 
 var tipRules = []tipRule{
-	{tip: "liver", withholds: []measure.Column{measure.ColumnCBV}, holds: true},
-	{tip: "portal-vein", withholds: []measure.Column{measure.ColumnCBV}, holds: true},
+	{tip: "liver", withholds: []measure.Column{measure.ColumnCBV}},
+	{tip: "portal-vein", withholds: []measure.Column{measure.ColumnCBV}},
 	{tip: "left-atrium", withholds: []measure.Column{measure.ColumnCBV, measure.ColumnSign}, crossed: measure.Atrial},
 }
 
@@ -37,10 +36,6 @@ func (w *work) tip() tipRule {
 	}
 	return tipRule{}
 }
-
-// faultsOfSigns are the causes of exclusion for which the sign of an excluded
-// injection does not count either.
-var faultsOfSigns = []string{"sensor", "air", "catheter"}
 
 // signContradicts tells whether a left-to-right sign of the monitor, or the way of
 // the catheter, contradicts the stated levels, and whether the verifier answered.
@@ -71,7 +66,7 @@ func (w *work) signOfMonitor() *record.Fact {
 		return nil
 	}
 	for _, j := range w.injections {
-		if slices.Contains(faultsOfSigns, j.cause) {
+		if !measure.SignCounts(j.cause) {
 			continue
 		}
 		if f := w.get(j.thing, "shunt-sign"); f != nil && f.Value.Code == "yes" {

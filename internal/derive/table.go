@@ -59,6 +59,7 @@ var derivations = []derivation{
 	{makes: "mean-central-venous-pressure", each: "central-venous-pressure", by: conditionMean},
 
 	{makes: "indicator-volume-by-weight", about: measure.Injection, from: of("indicator-volume", "weight"), optional: of("indicator-volume", "weight"), by: exactly(quotient)},
+	{makes: "blood-flow-by-weight-of-one-injection", about: measure.Injection, from: of("blood-flow", "weight"), optional: of("blood-flow", "weight"), quiet: true, by: exactly(millilitresPer)},
 	{makes: "body-surface-area", from: of("weight", "length"), optional: of("length"), unless: (*work).belowAreaWeight, by: bodySurface},
 
 	{makes: "blood-flow-index-by-weight", from: of("blood-flow", "weight"), by: exactly(millilitresPer)},

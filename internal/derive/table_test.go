@@ -93,11 +93,6 @@ func TestEveryNameInTheTablesIsAMeasure(t *testing.T) {
 			t.Errorf("%q is no site of a sample", site)
 		}
 	}
-	for _, cause := range faultsOfSigns {
-		if measure.WordsOf("exclusion-cause", cause) == "" {
-			t.Errorf("%q is no cause of exclusion", cause)
-		}
-	}
 	for doubt, reason := range doubtReasons {
 		for _, code := range []string{doubt, reason} {
 			if _, known := measure.ReasonOf(code); !known {

@@ -29,11 +29,10 @@ type work struct {
 	gone    []bool                    // facts that were taken back and count for nothing
 	left    map[string]string
 
-	injections    []injection // in the order of their time
-	events        []record.Time
-	samples       []record.Thing
-	earlier       []record.Thing
-	confirmations []record.Thing
+	injections []injection // in the order of their time
+	events     []record.Time
+	samples    []record.Thing
+	earlier    []record.Thing
 
 	agreed replicates
 	// counts are the injections that entered the session's flow; where none did,
@@ -87,8 +86,6 @@ func (w *work) index(i int) {
 		w.samples = addThing(w.samples, f.About)
 	case measure.Earlier:
 		w.earlier = addThing(w.earlier, f.About)
-	case measure.Confirmation:
-		w.confirmations = addThing(w.confirmations, f.About)
 	}
 }
 

@@ -378,3 +378,11 @@ func (s Shunts) Contradicts() bool {
 	}
 	return true
 }
+
+// faultsOfSigns are the causes of exclusion for which the sign of an excluded
+// injection does not count either.
+var faultsOfSigns = []string{"sensor", "air", "catheter"}
+
+// SignCounts tells whether the sign of an injection counts that was excluded for a
+// cause; "" is none.
+func SignCounts(cause string) bool { return !slices.Contains(faultsOfSigns, cause) }

@@ -235,3 +235,21 @@ func TestWordsNameEveryFlowOfALabel(t *testing.T) {
 		t.Error("a flow is named that is not in the set")
 	}
 }
+
+// The page on flow labels names three causes for which the sign of an excluded
+// injection does not count.
+func TestSignsOfExcludedInjectionsCountButForThreeCauses(t *testing.T) {
+	faults := map[string]bool{"sensor": true, "air": true, "catheter": true}
+	found := 0
+	for _, cause := range append([]string{""}, measure.SetNames("exclusion-cause")...) {
+		if faults[cause] {
+			found++
+		}
+		if measure.SignCounts(cause) == faults[cause] {
+			t.Errorf("excluded for %q, its sign counts: %t", cause, measure.SignCounts(cause))
+		}
+	}
+	if found != len(faults) {
+		t.Errorf("%d of the causes are in the table", found)
+	}
+}
