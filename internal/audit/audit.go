@@ -19,11 +19,14 @@
 package audit
 
 import (
+	"slices"
+
 	"saltmark/internal/derive"
 	"saltmark/internal/finding"
 	"saltmark/internal/schema"
 	"saltmark/internal/source"
 	"saltmark/mapping"
+	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
 
@@ -31,6 +34,9 @@ import (
 type Options struct {
 	// Off names rules that are not applied.
 	Off map[string]bool
+	// Fresh tells that the text comes straight from mapping.Write: writing what is
+	// read from it once more would prove nothing.
+	Fresh bool
 }
 
 // Check judges one JSON document: a bundle or a single resource, ours or not.
@@ -47,13 +53,22 @@ func CheckDocument(doc *source.Document, o Options) finding.List {
 	return keep(checkTree(doc, o), o)
 }
 
-func checkTree(doc *source.Document, o Options) finding.List {
-	found := schema.CheckFHIR(doc)
+// checkTree applies every layer but that of the text. A panic is a fault of this
+// program that no input is known to cause; it becomes a finding, so that one
+// document never ends the work on others.
+func checkTree(doc *source.Document, o Options) (found finding.List) {
+	defer func() {
+		if recover() != nil {
+			found = append(found, finding.New("audit-stopped", finding.Place{File: doc.Name}, "the audit of this document stopped", "",
+				"this is a fault of the program; please report it, with a document that holds no patient data"))
+		}
+	}()
+	found = schema.CheckFHIR(doc)
 	v := newView(doc)
 	if len(v.resources) == 0 {
 		return found
 	}
-	c := &check{view: v, off: o.Off}
+	c := &check{view: v, off: o.Off, fresh: o.Fresh}
 	c.applyRules()
 	found = append(found, c.found...)
 	if v.ours {
@@ -68,11 +83,12 @@ func (c *check) sense() finding.List {
 	if session == nil {
 		return found
 	}
-	return append(found, c.derivation(session)...)
-}
-
-func (c *check) derivation(session *record.Session) finding.List {
-	return derive.Check(session)
+	session.Facts = slices.DeleteFunc(session.Facts, valueless)
+	found = append(found, derive.Check(session)...)
+	if !c.fresh && !found.HasErrors() {
+		found = append(found, c.rewrite(session)...)
+	}
+	return found
 }
 
 // keep drops what is switched off and sorts the rest.
@@ -85,4 +101,11 @@ func keep(found finding.List, o Options) finding.List {
 	}
 	kept.Sort()
 	return kept
+}
+
+// valueless tells that a fact could not be read: derivation takes facts that have
+// a value or a reason for having none.
+func valueless(f record.Fact) bool {
+	m := measure.Get(f.Measure)
+	return m == nil || m.Kind != measure.Group && f.Value == record.Value{}
 }

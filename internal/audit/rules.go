@@ -9,6 +9,7 @@ import (
 type check struct {
 	*view
 	off   map[string]bool
+	fresh bool
 	found finding.List
 }
 

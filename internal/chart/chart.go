@@ -132,7 +132,7 @@ func (r *Result) write(s *record.Session, sheetHash string, o Options) {
 		return
 	}
 	r.Bundle = bundle
-	r.add(withOrigins(audit.Check(r.Name+".bundle", bundle, audit.Options{}), bundle, s.Places))
+	r.add(withOrigins(audit.Check(r.Name+".bundle", bundle, audit.Options{Fresh: true}), bundle, s.Places))
 }
 
 // add keeps findings and tells whether one of them is an error.

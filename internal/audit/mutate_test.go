@@ -1,0 +1,165 @@
+package audit_test
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"saltmark/internal/audit"
+	"saltmark/internal/finding"
+)
+
+// clone copies a tree.
+func clone(n node) node {
+	text, err := json.Marshal(n)
+	if err != nil {
+		panic(err)
+	}
+	var c node
+	d := json.NewDecoder(strings.NewReader(string(text)))
+	d.UseNumber()
+	if err := d.Decode(&c); err != nil {
+		panic(err)
+	}
+	return c
+}
+
+// parseOnce reads a golden for the sake of one of its parts.
+func parseOnce(name string) node {
+	text, err := os.ReadFile(filepath.Join(bundles, name+".json"))
+	if err != nil {
+		panic(err)
+	}
+	var b node
+	if err := json.Unmarshal(text, &b); err != nil {
+		panic(err)
+	}
+	return b
+}
+
+// unrefer takes references to entries that are gone out of every list.
+func unrefer(b node) {
+	known := map[any]bool{}
+	for _, e := range list(b, "entry") {
+		known[e.(node)["fullUrl"]] = true
+	}
+	for _, e := range list(b, "entry") {
+		r := e.(node)["resource"].(node)
+		for _, name := range []string{"hasMember", "derivedFrom", "result", "target", "partOf"} {
+			var kept []any
+			for _, ref := range list(r, name) {
+				url, _ := ref.(node)["reference"].(string)
+				if !strings.HasPrefix(url, "urn:") || known[url] {
+					kept = append(kept, ref)
+				}
+			}
+			if len(kept) > 0 {
+				r[name] = kept
+			} else {
+				delete(r, name)
+			}
+		}
+	}
+}
+
+// mutated gives the text of a bundle with the change.
+func mutated(t *testing.T, m mutation) []byte {
+	t.Helper()
+	name := m.bundle
+	if name == "" {
+		name = "01-plain-infant"
+	}
+	b := parse(t, golden(t, name))
+	m.change(b)
+	return format(t, b)
+}
+
+func has(found finding.List, rule string) bool {
+	for _, f := range found {
+		if f.Rule == rule {
+			return true
+		}
+	}
+	return false
+}
+
+func TestEachMutationIsCaughtByTheRuleMeantForIt(t *testing.T) {
+	if len(mutations) < 100 {
+		t.Errorf("%d mutations", len(mutations))
+	}
+	for _, m := range mutations {
+		t.Run(m.name, func(t *testing.T) {
+			t.Parallel()
+			text := mutated(t, m)
+			found := audit.Check("bundle.json", text, audit.Options{})
+			if !has(found, m.rule) {
+				t.Errorf("%s is not found; found are", m.rule)
+				for _, f := range found {
+					t.Log(f.Text(true))
+				}
+			}
+			// Switched off, this rule says nothing, and nothing else changes.
+			without := audit.Check("bundle.json", text, audit.Options{Off: map[string]bool{m.rule: true}})
+			if has(without, m.rule) {
+				t.Errorf("%s speaks although it is switched off", m.rule)
+			}
+			for _, f := range found {
+				if f.Rule == "" || f.Found == "" || f.Severity == 0 {
+					t.Errorf("an unfinished finding: %+v", f)
+				}
+			}
+		})
+	}
+}
+
+// noMutation lists the error rules that no change of a good bundle can bring out,
+// with the reason.
+var noMutation = map[string]string{
+	"schema-alternatives": "the cut has no choice of alternatives at a place that a bundle of ours has",
+	"schema-length":       "the cut bounds no text but the empty one, which is schema-empty",
+	"schema-unique":       "FHIR's schema asks for no unique items",
+	"schema-number":       "such a number is refused by internal/source before",
+	"schema-count":        "the cut says schema-empty of an empty list, and bounds no other count",
+	"audit-stopped":       "for a panic that no input is known to cause",
+	"schema-other":        "for messages that the library does not have today",
+	"schema-unreadable":   "for a panic of the library that no input is known to cause",
+	"session-missing":     "a bundle without any identity of ours is not ours, and is not read back",
+}
+
+// TestEveryErrorRuleHasAMutation: what the audit can say of a bundle is shown.
+func TestEveryErrorRuleHasAMutation(t *testing.T) {
+	shown := map[string]bool{}
+	for _, m := range mutations {
+		shown[m.rule] = true
+	}
+	for _, r := range finding.Rules() {
+		layer, _, _ := strings.Cut(r.Layer, " ")
+		raised := layer == "audit" || layer == "schema" || layer == "mapping" && !strings.HasPrefix(r.ID, "revision-") ||
+			layer == "derive" && (strings.HasPrefix(r.ID, "derived-") || r.ID == "label-wrong" || r.ID == "withheld-wrong")
+		if r.Severity != finding.Error || !raised {
+			continue
+		}
+		reason, excused := noMutation[r.ID]
+		if shown[r.ID] == excused {
+			t.Errorf("%s: shown %v, excused %v (%s)", r.ID, shown[r.ID], excused, reason)
+		}
+	}
+}
+
+func TestGoodBundlesAuditClean(t *testing.T) {
+	paths, err := filepath.Glob(filepath.Join(bundles, "*.json"))
+	if err != nil || len(paths) < 20 {
+		t.Fatalf("%d goldens, %v", len(paths), err)
+	}
+	for _, path := range paths {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range audit.Check(path, text, audit.Options{}) {
+			t.Error(f.Text(true))
+		}
+	}
+}

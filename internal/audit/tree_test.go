@@ -1,0 +1,131 @@
+package audit_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// node is an object that a mutation changes.
+type node = map[string]any
+
+const bundles = "../../testdata/bundles"
+
+func golden(t testing.TB, name string) []byte {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join(bundles, name+".json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return text
+}
+
+// parse keeps numbers as they are written.
+func parse(t testing.TB, text []byte) node {
+	t.Helper()
+	d := json.NewDecoder(bytes.NewReader(text))
+	d.UseNumber()
+	var b node
+	if err := d.Decode(&b); err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func format(t testing.TB, b node) []byte {
+	t.Helper()
+	text, err := json.Marshal(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return text
+}
+
+// entry gives the entry of the resource whose identity ends so, or whose type it is.
+func entry(b node, which string) node {
+	for _, e := range list(b, "entry") {
+		r := e.(node)["resource"].(node)
+		if r["resourceType"] == which {
+			return e.(node)
+		}
+		for _, id := range list(r, "identifier") {
+			if strings.HasSuffix(id.(node)["value"].(string), "/"+which) {
+				return e.(node)
+			}
+		}
+	}
+	panic("no entry " + which)
+}
+
+func res(b node, which string) node { return entry(b, which)["resource"].(node) }
+
+func list(n node, name string) []any {
+	l, _ := n[name].([]any)
+	return l
+}
+
+// at follows names and indices.
+func at(v any, path ...any) node {
+	for _, step := range path {
+		switch step := step.(type) {
+		case string:
+			v = v.(node)[step]
+		case int:
+			v = v.([]any)[step]
+		}
+	}
+	return v.(node)
+}
+
+// component gives the component under a local code.
+func component(r node, code string) node {
+	for _, c := range list(r, "component") {
+		if at(c, "code", "coding", 0)["code"] == code {
+			return c.(node)
+		}
+	}
+	panic("no component " + code)
+}
+
+// drop takes an entry away.
+func drop(b node, which string) {
+	gone := entry(b, which)["fullUrl"]
+	var kept []any
+	for _, e := range list(b, "entry") {
+		if e.(node)["fullUrl"] != gone {
+			kept = append(kept, e)
+		}
+	}
+	b["entry"] = kept
+}
+
+// setLabel changes a label in extension and component.
+func setLabel(r node, code string) {
+	for _, e := range list(r, "extension") {
+		if c, ok := e.(node)["valueCodeableConcept"].(node); ok {
+			at(c, "coding", 0)["code"] = code
+		}
+	}
+	at(component(r, "flow-stands-for"), "valueCodeableConcept", "coding", 0)["code"] = code
+}
+
+// unlabel takes the label away from extension and component.
+func unlabel(r node) {
+	var kept []any
+	for _, e := range list(r, "extension") {
+		if e.(node)["valueCodeableConcept"] == nil {
+			kept = append(kept, e)
+		}
+	}
+	r["extension"] = kept
+	var components []any
+	for _, c := range list(r, "component") {
+		if at(c, "code", "coding", 0)["code"] != "flow-stands-for" {
+			components = append(components, c)
+		}
+	}
+	r["component"] = components
+}
