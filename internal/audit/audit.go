@@ -83,6 +83,9 @@ func (c *check) sense() finding.List {
 	if session == nil {
 		return found
 	}
+	before := len(c.found)
+	momentDiffers(c, session)
+	found = append(found, c.found[before:]...)
 	session.Facts = slices.DeleteFunc(session.Facts, valueless)
 	found = append(found, derive.Check(session)...)
 	if !c.fresh && !found.HasErrors() {

@@ -77,6 +77,10 @@ var mutations = []mutation{
 	{"the monitor's area changed", "label-wrong", "03-term-duct-area-counted", func(b node) {
 		at(component(res(b, panel), "area-counts-lung-recirculation"), "valueCodeableConcept", "coding", 0)["code"] = "no"
 	}},
+	{"a reading moved by an hour", "moment-differs", "", func(b node) { res(b, first)["effectiveDateTime"] = "2031-05-03T15:24:00+02:00" }},
+	{"a blood value moved by an hour", "moment-differs", "", func(b node) {
+		res(b, "sample-1/haemoglobin/stated")["effectiveDateTime"] = "2031-05-03T12:00:00+02:00"
+	}},
 	{"a withheld value charted", "withheld-wrong", "03-term-duct-area-counted", func(b node) {
 		r := res(b, stroke)
 		delete(r, "dataAbsentReason")
