@@ -25,6 +25,7 @@ import (
 	"saltmark/internal/finding"
 	"saltmark/internal/schema"
 	"saltmark/internal/source"
+	"saltmark/internal/ucum"
 	"saltmark/mapping"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
@@ -106,9 +107,18 @@ func keep(found finding.List, o Options) finding.List {
 	return kept
 }
 
-// valueless tells that a fact could not be read: derivation takes facts that have
-// a value or a reason for having none.
+// valueless tells that the value of a fact could not be read, which Read has told:
+// derivation takes facts that have a value in a unit of their measure, or a reason
+// for having none.
 func valueless(f record.Fact) bool {
 	m := measure.Get(f.Measure)
-	return m == nil || m.Kind != measure.Group && f.Value == record.Value{}
+	switch q := f.Value.Quantity; {
+	case m == nil:
+		return true
+	case m.Kind == measure.Group:
+		return false
+	case q != record.Quantity{}:
+		return q.Rat() == nil || !m.AnyDimension && !ucum.Commensurable(q.Unit, m.Unit)
+	}
+	return f.Value == record.Value{}
 }

@@ -148,6 +148,7 @@ var mutations = []mutation{
 	{"no value at all", "value-form", "", func(b node) { delete(res(b, weight), "valueQuantity") }},
 	{"value of another form", "value-form", "", func(b node) { delete(res(b, perKg), "valueQuantity"); res(b, perKg)["valueString"] = "203" }},
 	{"a unit of another dimension read", "value-unit", "", func(b node) { quantity(res(b, stroke))["code"] = "s" }},
+	{"a variation that is no number", "schema-type", "", func(b node) { quantity(component(res(b, panel), "pooled-variation"))["value"] = "x" }},
 	{"a coded value of no set", "value-unreadable", "", func(b node) {
 		at(component(res(b, shunt), "ductal-state"), "valueCodeableConcept", "coding", 0)["code"] = "ajar"
 	}},

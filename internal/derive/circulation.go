@@ -13,7 +13,10 @@ import (
 // in the unit that their units make.
 
 func quotient(in []*big.Rat) (*big.Rat, error) {
-	if in[1].Sign() <= 0 {
+	switch {
+	case in[0] == nil || in[1] == nil:
+		return nil, errors.New("an input is no number in the unit of its measure")
+	case in[1].Sign() <= 0:
 		return nil, errors.New("the divisor is not above zero")
 	}
 	return new(big.Rat).Quo(in[0], in[1]), nil
