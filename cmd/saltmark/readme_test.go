@@ -1,0 +1,248 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"saltmark/mapping/measure"
+)
+
+const readme = "../../README.md"
+
+// madeBlock is a block of the README between its marks.
+var madeBlock = regexp.MustCompile(`(?s)<!-- made: ([a-z-]+) -->\n(.*?)<!-- end -->`)
+
+// What the README shows of the program is what the program does: each block between
+// marks is made here. With -update the test writes the blocks anew.
+func TestTheReadmeShowsWhatTheProgramDoes(t *testing.T) {
+	makers := map[string]func(*testing.T) string{
+		"summary":       summaryBlock,
+		"conclusion":    conclusionBlock,
+		"flow":          flowBlock,
+		"minimal-sheet": minimalSheetBlock,
+		"measures":      measuresBlock,
+	}
+	text, err := os.ReadFile(readme)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	want := madeBlock.ReplaceAllStringFunc(string(text), func(block string) string {
+		name := madeBlock.FindStringSubmatch(block)[1]
+		maker, ok := makers[name]
+		if !ok {
+			t.Errorf("nothing makes the block %q", name)
+			return block
+		}
+		seen[name] = true
+		return fmt.Sprintf("<!-- made: %s -->\n%s<!-- end -->", name, maker(t))
+	})
+	for name := range makers {
+		if !seen[name] {
+			t.Errorf("README.md has no block %q", name)
+		}
+	}
+	if *update {
+		if err := os.WriteFile(readme, []byte(want), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	if diff := cmp.Diff(want, string(text)); diff != "" {
+		t.Errorf("README.md (- made, + as it stands); go test ./cmd/saltmark -run Readme -update\n%s", diff)
+	}
+}
+
+// A command line or a path that the README names is there.
+func TestTheReadmeNamesOnlyFilesThatExist(t *testing.T) {
+	text, err := os.ReadFile(readme)
+	if err != nil {
+		t.Fatal(err)
+	}
+	paths := regexp.MustCompile(`\b(?:testdata|internal|mapping|cmd)/[A-Za-z0-9_./-]*[A-Za-z0-9]`).FindAllString(string(text), -1)
+	if len(paths) == 0 {
+		t.Fatal("the README names no path")
+	}
+	for _, path := range paths {
+		if _, err := os.Stat("../../" + path); err != nil {
+			t.Errorf("README.md names %s, which is not there", path)
+		}
+	}
+}
+
+func fenced(language, text string) string {
+	return "```" + language + "\n" + strings.TrimRight(text, "\n") + "\n```\n"
+}
+
+// exampleRun charts the sheet of the README's first command.
+func exampleRun(t *testing.T) (bundle, words string) {
+	t.Helper()
+	e, stdout, stderr := trial("chart", "../../testdata/sheets/01-plain-infant.yaml")
+	if code := follow(e, newRootCmd(e)); code != exitFine {
+		t.Fatalf("exit code %d: %s", code, stderr)
+	}
+	return stdout.String(), stderr.String()
+}
+
+func summaryBlock(t *testing.T) string {
+	_, words := exampleRun(t)
+	return fenced("", words)
+}
+
+// shownResource is the part of a resource that the README shows.
+type shownResource struct {
+	Type       string          `json:"resourceType"`
+	Identifier json.RawMessage `json:"identifier"`
+	Status     string          `json:"status"`
+	Code       json.RawMessage `json:"code"`
+	Value      json.RawMessage `json:"valueQuantity"`
+	Extension  []struct {
+		URL string `json:"url"`
+	} `json:"extension"`
+	Conclusion string `json:"conclusion"`
+}
+
+// exampleResource gives the resource of the example whose identifier ends so, as it
+// is read and as it is written.
+func exampleResource(t *testing.T, ending string) (shownResource, map[string]json.RawMessage) {
+	t.Helper()
+	text, _ := exampleRun(t)
+	var bundle struct {
+		Entry []struct{ Resource json.RawMessage }
+	}
+	if err := json.Unmarshal([]byte(text), &bundle); err != nil {
+		t.Fatal(err)
+	}
+	for _, entry := range bundle.Entry {
+		var shown shownResource
+		members := map[string]json.RawMessage{}
+		if json.Unmarshal(entry.Resource, &members) != nil || json.Unmarshal(entry.Resource, &shown) != nil {
+			t.Fatal("an entry is no resource")
+		}
+		if strings.Contains(string(shown.Identifier), ending+`"`) {
+			return shown, members
+		}
+	}
+	t.Fatalf("no resource of the example ends in %s", ending)
+	return shownResource{}, nil
+}
+
+func conclusionBlock(t *testing.T) string {
+	report, _ := exampleResource(t, "/report")
+	var lines []string
+	line := ">"
+	for _, word := range strings.Fields(report.Conclusion) {
+		if len(line)+1+len(word) > 80 {
+			lines = append(lines, line)
+			line = ">"
+		}
+		line += " " + word
+	}
+	return strings.Join(append(lines, line), "\n") + "\n"
+}
+
+// flowBlock shows of the flow's Observation its identity, code, value and label.
+func flowBlock(t *testing.T) string {
+	shown, members := exampleResource(t, "/session/blood-flow/derived")
+	var label json.RawMessage
+	var extensions []json.RawMessage
+	if err := json.Unmarshal(members["extension"], &extensions); err != nil {
+		t.Fatal(err)
+	}
+	for i, ext := range shown.Extension {
+		if strings.HasSuffix(ext.URL, "/flow-label") {
+			label = extensions[i]
+		}
+	}
+	if label == nil {
+		t.Fatal("the flow of the example has no label")
+	}
+	text, err := json.MarshalIndent(struct {
+		Type       string            `json:"resourceType"`
+		Identifier json.RawMessage   `json:"identifier"`
+		Status     string            `json:"status"`
+		Code       json.RawMessage   `json:"code"`
+		Value      json.RawMessage   `json:"valueQuantity"`
+		Extension  []json.RawMessage `json:"extension"`
+	}{shown.Type, shown.Identifier, shown.Status, shown.Code, shown.Value, []json.RawMessage{label}}, "", "  ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return fenced("json", string(text))
+}
+
+func minimalSheetBlock(t *testing.T) string {
+	text, err := os.ReadFile("../../testdata/sheets/02-minimal.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return fenced("yaml", string(text))
+}
+
+func measuresBlock(*testing.T) string {
+	var b strings.Builder
+	b.WriteString("| measure | in words | about | unit or kind | decimals | codes | place on the sheet |\n|---|---|---|---|---|---|---|\n")
+	rows := measure.All()
+	for i := range rows {
+		m := &rows[i]
+		cells := []string{m.Key, strings.ReplaceAll(m.Words, "{}", "…"), aboutOf(m), unitOf(m), string(m.Digits), codesOf(m), codeCell(m.Sheet)}
+		for j := range cells {
+			cells[j] = strings.ReplaceAll(cells[j], "|", `\|`)
+		}
+		fmt.Fprintf(&b, "| %s |\n", strings.Join(cells, " | "))
+	}
+	return b.String()
+}
+
+func aboutOf(m *measure.Measure) string {
+	var all []string
+	for _, a := range m.About {
+		all = append(all, string(a))
+	}
+	return strings.Join(all, ", ")
+}
+
+func unitOf(m *measure.Measure) string {
+	if m.Kind == measure.Quantity {
+		return codeCell(m.Unit)
+	}
+	return string(m.Kind)
+}
+
+// codesOf lists the published codes of a row, then its own ones.
+func codesOf(m *measure.Measure) string {
+	var all []string
+	if m.LOINC != "" {
+		all = append(all, "LOINC "+m.LOINC)
+	}
+	if m.DICOM != "" {
+		all = append(all, "DICOM "+m.DICOM)
+	}
+	for _, c := range m.Codes {
+		if c.LOINC != "" {
+			all = append(all, "LOINC "+c.LOINC+" ("+c.When+")")
+		}
+		if c.Local != "" {
+			all = append(all, codeCell(c.Local)+" ("+c.When+")")
+		}
+	}
+	for _, own := range []string{m.Code, m.InjectionCode} {
+		if own != "" {
+			all = append(all, codeCell(strings.ReplaceAll(own, "{}", "…")))
+		}
+	}
+	return strings.Join(all, ", ")
+}
+
+func codeCell(s string) string {
+	if s == "" {
+		return ""
+	}
+	return "`" + s + "`"
+}
