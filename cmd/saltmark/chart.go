@@ -46,7 +46,10 @@ one file for each session, named by the session's identifier, or --ndjson, one
 bundle on each line of standard output.
 
 A revision above 1 needs --previous: the bundle of the session that the record
-last accepted, or a folder of such bundles as --out names them.`,
+last accepted, or a folder of such bundles as --out names them.
+
+Findings go to standard error, and after them, unless --findings asks for a form
+for programs, a summary.`,
 		Example: `  saltmark chart testdata/sheets/01-plain-infant.yaml > bundle.json
   saltmark chart --out charted/ ward/
   saltmark chart --previous charted/demo.json --out charted/ corrected.yaml
@@ -89,7 +92,9 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	if err != nil {
 		return err
 	}
-	run.summary()
+	if f.findings.is(report.Formats()[0]) { // the other forms are read by programs
+		run.summary()
+	}
 	if run.failed > 0 {
 		return fmt.Errorf("%d of %d sheets could not be read or written", run.failed, len(inputs))
 	}
