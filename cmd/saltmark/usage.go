@@ -52,11 +52,23 @@ func noArgs(cmd *cobra.Command, args []string) error {
 }
 
 // someArgs is the Args of a command that takes one or more of a kind of thing
-// ("a sheet, a folder or -").
+// ("a sheet, a folder or -"). Standard input can be read once only.
 func someArgs(thing string) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
 		if len(args) == 0 {
 			return usagef(cmd, "%s wants %s", shortPath(cmd), thing)
+		}
+		stdin := 0
+		for _, arg := range args {
+			switch arg {
+			case "":
+				return usagef(cmd, "%s wants %s; an empty argument is given", shortPath(cmd), thing)
+			case standardInput:
+				stdin++
+			}
+		}
+		if stdin > 1 {
+			return usagef(cmd, "standard input (-) is given %d times; it can be read once", stdin)
 		}
 		return nil
 	}
