@@ -82,7 +82,8 @@ func conclude(s *record.Session) []string {
 // conclusion is a session that is put into words.
 type conclusion struct {
 	session   *record.Session
-	facts     map[slot]*record.Fact
+	ofSession map[string]*record.Fact // by their measure
+	ofThings  map[slot]*record.Fact
 	say       phrases
 	flow      *record.Fact
 	shunts    measure.Shunts
@@ -97,13 +98,8 @@ type conclusion struct {
 }
 
 func newConclusion(s *record.Session) *conclusion {
-	c := &conclusion{session: s, facts: make(map[slot]*record.Fact, len(s.Facts)), say: english, flow: sessionFlow(s), shunts: s.Shunts()}
-	for i := range s.Facts {
-		f := &s.Facts[i]
-		if at := (slot{f.About, f.Measure}); c.facts[at] == nil {
-			c.facts[at] = f
-		}
-	}
+	c := &conclusion{session: s, say: english, flow: sessionFlow(s), shunts: s.Shunts()}
+	c.index()
 	if c.flow == nil {
 		c.flow = &record.Fact{}
 	}
@@ -116,6 +112,24 @@ func newConclusion(s *record.Session) *conclusion {
 	c.used = c.timesUsed()
 	c.limit = c.lookLimit()
 	return c
+}
+
+// index puts facts where they are looked up; of two of a measure about one thing the
+// first counts.
+func (c *conclusion) index() {
+	c.ofSession = make(map[string]*record.Fact, len(c.session.Facts))
+	c.ofThings = make(map[slot]*record.Fact, len(c.session.Facts))
+	for i := range c.session.Facts {
+		f := &c.session.Facts[i]
+		switch at := (slot{f.About, f.Measure}); {
+		case f.About == record.TheSession:
+			if c.ofSession[f.Measure] == nil {
+				c.ofSession[f.Measure] = f
+			}
+		case c.ofThings[at] == nil:
+			c.ofThings[at] = f
+		}
+	}
 }
 
 func (c *conclusion) add(phrase string, pairs ...string) {
@@ -232,11 +246,11 @@ func (c *conclusion) weightFirst() bool {
 
 // get gives the first fact of a measure about a thing, nil where there is none.
 func (c *conclusion) get(about record.Thing, key string) *record.Fact {
-	return c.facts[slot{about, key}]
+	return c.ofThings[slot{about, key}]
 }
 
 // of is get for the session itself.
-func (c *conclusion) of(key string) *record.Fact { return c.get(record.TheSession, key) }
+func (c *conclusion) of(key string) *record.Fact { return c.ofSession[key] }
 
 // value says a number of the session, "" where it has none.
 func (c *conclusion) value(key string) string { return spokenOf(c.of(key)) }
@@ -249,13 +263,16 @@ func spokenOf(f *record.Fact) string {
 }
 
 // code gives a coded value of the session, "" where it has none.
-func (c *conclusion) code(key string) string { return c.codeOf(record.TheSession, key) }
+func (c *conclusion) code(key string) string { return codeIn(c.of(key)) }
 
-func (c *conclusion) codeOf(about record.Thing, key string) string {
-	if f := c.get(about, key); f != nil {
-		return f.Value.Code
+// codeOf gives one about a thing.
+func (c *conclusion) codeOf(about record.Thing, key string) string { return codeIn(c.get(about, key)) }
+
+func codeIn(f *record.Fact) string {
+	if f == nil {
+		return ""
 	}
-	return ""
+	return f.Value.Code
 }
 
 func (c *conclusion) reason(code string) string {

@@ -99,9 +99,8 @@ func bound(f *record.Fact) string {
 func (c *conclusion) notShown() {
 	for _, row := range monitorRows {
 		var items []string
-		for i := range measure.All() {
-			m := &measure.All()[i]
-			if f := c.of(m.Key); m.Brief != "" && f != nil && f.Value.Absent.Reason == row.reason {
+		for _, m := range listedMeasures() {
+			if f := c.of(m.Key); f != nil && f.Value.Absent.Reason == row.reason {
 				items = append(items, m.Brief+c.boundOf(m.Key, row.reason))
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
@@ -101,6 +102,19 @@ func (c *conclusion) held(anyway bool) {
 // withheldOrder is the order in which withheld values are named.
 var withheldOrder = []measure.Column{measure.ColumnLV, measure.ColumnRO, measure.ColumnCBV, measure.ColumnEDV, ""}
 
+// listedMeasures are the measures that have a name in a list, in that order.
+var listedMeasures = sync.OnceValue(func() []*measure.Measure {
+	var listed []*measure.Measure
+	for _, column := range withheldOrder {
+		for i := range measure.All() {
+			if m := &measure.All()[i]; m.Brief != "" && m.Column == column {
+				listed = append(listed, m)
+			}
+		}
+	}
+	return listed
+})
+
 // withheld names the values of the session that are withheld, and why where that
 // has not been said; those of one reason stand together.
 func (c *conclusion) withheld() {
@@ -109,19 +123,16 @@ func (c *conclusion) withheld() {
 	}
 	var reasons []string
 	items := map[string][]string{}
-	for _, column := range withheldOrder {
-		for i := range measure.All() {
-			m := &measure.All()[i]
-			f := c.of(m.Key)
-			if m.Brief == "" || m.Column != column || f == nil || !f.Value.IsAbsent() || c.said(f) {
-				continue
-			}
-			why := c.whyWithheld(f, m)
-			if items[why] == nil {
-				reasons = append(reasons, why)
-			}
-			items[why] = append(items[why], m.Brief)
+	for _, m := range listedMeasures() {
+		f := c.of(m.Key)
+		if f == nil || !f.Value.IsAbsent() || c.said(f) {
+			continue
 		}
+		why := c.whyWithheld(f, m)
+		if items[why] == nil {
+			reasons = append(reasons, why)
+		}
+		items[why] = append(items[why], m.Brief)
 	}
 	var groups []string
 	for _, why := range reasons {

@@ -31,67 +31,87 @@ type observed struct {
 	identity string
 }
 
-// observations groups facts into Observations, in the order of the facts (that of
-// record.Ref.Compare). A component stands with the fact of its row's "in": about
-// the same thing where that row can be, else about the session; of several origins
-// that of its own, else the first. What was taken back stands with what was.
+// observations groups facts into Observations. The facts are in order (that of
+// record.Ref.Compare), and so are the Observations. A component stands with the fact
+// of its row's "in": about the same thing where that row can be, else about the
+// session; of several origins that of its own, else the first. What was taken back
+// stands with what was.
 func observations(facts []record.Fact) ([]observed, error) {
-	ordered := make([]*record.Fact, len(facts))
+	rows := make([]*measure.Measure, len(facts))
+	own := 0
 	for i := range facts {
-		ordered[i] = &facts[i]
-	}
-	if byRef := func(a, b *record.Fact) int { return a.Ref.Compare(b.Ref) }; !slices.IsSortedFunc(ordered, byRef) {
-		slices.SortStableFunc(ordered, byRef)
-	}
-	list := make([]observed, 0, len(facts))
-	at := make(map[record.Ref]int, len(facts))
-	for i, f := range ordered {
-		m := measure.Get(f.Measure)
+		f, m := &facts[i], measure.Get(facts[i].Measure)
 		switch {
 		case m == nil || !m.Has(f.About.Kind):
 			return nil, fmt.Errorf("the table of measures has no %s about one %s", f.Measure, f.About.Kind)
-		case i > 0 && ordered[i-1].Ref == f.Ref:
+		case i > 0 && facts[i-1].Ref == f.Ref:
 			return nil, fmt.Errorf("two facts have the identity %s", Identity("", f.Ref))
 		case m.In == "":
-			at[f.Ref] = len(list)
-			list = append(list, observed{fact: f, row: m})
+			own++
+		}
+		rows[i] = m
+	}
+	c := carriers{list: make([]observed, 0, own), first: make(map[slot]int, own)}
+	for i, m := range rows {
+		if m.In == "" {
+			c.add(observed{fact: &facts[i], row: m})
 		}
 	}
-	for _, f := range ordered {
-		m := measure.Get(f.Measure)
+	for i, m := range rows {
 		if m.In == "" {
 			continue
 		}
-		i, ok := carrier(f, m, list, at)
+		at, ok := c.of(&facts[i], m)
 		if !ok {
-			return nil, fmt.Errorf("%s belongs into the Observation of %s, and there is none", f.Measure, m.In)
+			return nil, fmt.Errorf("%s belongs into the Observation of %s, and there is none", facts[i].Measure, m.In)
 		}
-		list[i].parts = append(list[i].parts, f)
+		c.list[at].parts = append(c.list[at].parts, &facts[i])
 	}
-	return list, nil
+	return c.list, nil
+}
+
+// carriers are Observations in which components are to stand. Those of one measure
+// about one thing follow one another, for each origin one.
+type carriers struct {
+	list  []observed
+	first map[slot]int // place of the first of them in list
+}
+
+func (c *carriers) add(o observed) {
+	at := slot{o.fact.About, o.fact.Measure}
+	if _, known := c.first[at]; !known {
+		c.first[at] = len(c.list)
+	}
+	c.list = append(c.list, o)
 }
 
 // origins is the order in which a carrier is looked for.
 var origins = []record.Origin{record.Stated, record.Reported, record.Derived, record.Recomputed, record.Setting}
 
-func carrier(f *record.Fact, m *measure.Measure, list []observed, at map[record.Ref]int) (int, bool) {
+// of gives the place of the Observation in which a component stands.
+func (c *carriers) of(f *record.Fact, m *measure.Measure) (int, bool) {
 	about := record.TheSession
 	if in := measure.Get(m.In); in != nil && in.Has(f.About.Kind) {
 		about = f.About
 	}
-	find := func(origin record.Origin) (int, bool) {
-		i, ok := at[record.Ref{About: about, Measure: m.In, Origin: origin}]
-		return i, ok && list[i].fact.Status.TakenBack() == f.Status.TakenBack()
+	first, known := c.first[slot{about, m.In}]
+	if !known {
+		return 0, false
 	}
-	if i, ok := find(f.Origin); ok {
-		return i, true
-	}
-	for _, origin := range origins {
-		if i, ok := find(origin); ok {
+	best, rank := 0, len(origins)
+	for i := first; i < len(c.list) && c.list[i].fact.Measure == m.In && c.list[i].fact.About == about; i++ {
+		carrier := c.list[i].fact
+		if carrier.Status.TakenBack() != f.Status.TakenBack() {
+			continue
+		}
+		if carrier.Origin == f.Origin {
 			return i, true
 		}
+		if r := slices.Index(origins, carrier.Origin); r >= 0 && r < rank {
+			best, rank = i, r
+		}
 	}
-	return 0, false
+	return best, rank < len(origins)
 }
 
 // part is a part of a session that a bundle may leave out.

@@ -83,6 +83,7 @@ const (
 // settleNext settles a revision against the one that the record accepted before.
 func settleNext(s, previous *record.Session) {
 	s.Facts = slices.DeleteFunc(s.Facts, func(f record.Fact) bool { return f.Status.TakenBack() })
+	previous = inOrderOfFacts(previous)
 	c := newComparison(s, previous)
 	now := standing{verified: s.Verified(), held: len(Hold(s)) > 0}
 	report := now

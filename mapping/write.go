@@ -42,7 +42,7 @@ func Write(s *record.Session, o Options) ([]byte, error) {
 // inOrderOfFacts gives the session with its facts in order, so that the bundle does
 // not hang on how they came.
 func inOrderOfFacts(s *record.Session) *record.Session {
-	if slices.IsSortedFunc(s.Facts, func(a, b record.Fact) int { return a.Ref.Compare(b.Ref) }) {
+	if s.IsSorted() {
 		return s
 	}
 	ordered := *s

@@ -24,14 +24,14 @@ var observationStatuses = map[record.Status]fhir.ObservationStatus{
 }
 
 // observation gives the Observation of a fact with its components.
-func (w *writer) observation(o observed) fhir.Observation {
+func (w *writer) observation(o observed) *r4.Observation {
 	f := o.fact
 	status, ok := observationStatuses[f.Status]
 	if !ok {
 		w.fail(fmt.Errorf("%s has no status: settling comes first", f.Measure))
 	}
 	codes := w.coder.of(nil, f, o.row)
-	obs := fhir.Observation{
+	obs := &r4.Observation{OtherObservation: fhir.OtherObservation{
 		Meta: w.meta, Text: w.line(f, o.row), Identifier: w.identifier(w.options.Systems.Session, o.identity),
 		Status: status, Category: w.category(f, o.row),
 		Code:    w.codeOf(f, codes),
@@ -39,22 +39,34 @@ func (w *writer) observation(o observed) fhir.Observation {
 		Note:   w.noteOn(f),
 		Method: w.method(f, o.row, codes), BodySite: w.vessel(o.row.Catheter), Device: w.deviceOf(f, o.row),
 		DerivedFrom: w.derivedFrom(f),
-	}
+	}, Component: make([]r4.Component, 0, len(o.parts)+besideAtMost)}
 	if obs.Category[0].Coding[0].Code != nil && *obs.Category[0].Coding[0].Code == procedureCategory {
 		obs.PartOf = w.partOf
 	}
-	w.effective(&obs, f)
+	w.effective(obs, f)
 	v := w.value(f.Value, o.row)
 	obs.ValueQuantity, obs.ValueCodeableConcept, obs.ValueString, obs.ValueDateTime = v.quantity, v.concept, v.text, v.time
 	obs.ValueSampledData, obs.DataAbsentReason = v.samples, v.absent
-	w.describe(&obs, f, o.row, isVital(codes, o.row))
+	w.describe(obs, f, o.row, isVital(codes, o.row))
 	for _, part := range o.parts {
 		obs.Component = append(obs.Component, w.component(part))
 	}
 	if f.Ref == panelRef {
-		w.completePanel(&obs)
+		w.completePanel(obs)
 	}
 	return obs
+}
+
+// besideAtMost is how many components stand beside those that are facts, the panel's
+// left out: label, origin and how it was obtained; of a curve its file.
+const besideAtMost = 3
+
+func (w *writer) extensionCode(url, code string) r4.Extension {
+	return r4.Extension{URL: w.options.Base + url, ValueCode: &code}
+}
+
+func (w *writer) extensionConcept(url string, concept fhir.CodeableConcept) r4.Extension {
+	return r4.Extension{URL: w.options.Base + url, ValueCodeableConcept: &concept}
 }
 
 // codeOf gives the code of a fact, in our words.
@@ -94,7 +106,7 @@ func (w *writer) category(f *record.Fact, m *measure.Measure) []fhir.CodeableCon
 
 // effective sets the time at which the value held: a period for the panel and for
 // curves only, since viewers leave out periods when they draw a trend.
-func (w *writer) effective(obs *fhir.Observation, f *record.Fact) {
+func (w *writer) effective(obs *r4.Observation, f *record.Fact) {
 	switch curve := f.Value.Curve; {
 	case f.Ref == panelRef:
 		obs.EffectivePeriod = w.period
@@ -107,24 +119,24 @@ func (w *writer) effective(obs *fhir.Observation, f *record.Fact) {
 
 // describe adds what is said of a value beside it: label, origin, how it was
 // obtained. A vital sign says it in extensions alone.
-func (w *writer) describe(obs *fhir.Observation, f *record.Fact, m *measure.Measure, vital bool) {
-	extend := func(e fhir.Extension) { obs.Extension = append(obs.Extension, e) }
+func (w *writer) describe(obs *r4.Observation, f *record.Fact, m *measure.Measure, vital bool) {
+	extend := func(e r4.Extension) { obs.Extension = append(obs.Extension, e) }
 	part := func(local string, concept fhir.CodeableConcept) {
-		obs.Component = append(obs.Component, fhir.ObservationComponent{Code: w.local(local), ValueCodeableConcept: &concept})
+		obs.Component = append(obs.Component, r4.Component{Code: w.local(local), ValueCodeableConcept: &concept})
 	}
 	if !f.Label.IsZero() {
-		extend(r4.ExtensionConcept(w.options.Base+labelExtension, w.label(f.Label)))
+		extend(w.extensionConcept(labelExtension, w.label(f.Label)))
 		part(labelKey, w.label(f.Label))
 	}
 	if m.Kind != measure.Group {
-		extend(r4.ExtensionCode(w.options.Base+originExtension, string(f.Origin)))
+		extend(w.extensionCode(originExtension, string(f.Origin)))
 		if !vital {
 			part(originCode, *w.coded("origin", string(f.Origin)))
 		}
 	}
 	if f.Obtained != "" {
 		if vital {
-			extend(r4.ExtensionCode(w.options.Base+obtainedExtension, f.Obtained))
+			extend(w.extensionCode(obtainedExtension, f.Obtained))
 		} else {
 			part(obtainedCode, *w.coded("obtained", f.Obtained))
 		}
@@ -136,28 +148,28 @@ func (w *writer) describe(obs *fhir.Observation, f *record.Fact, m *measure.Meas
 
 // describeCurve says which file a curve came from, and whether its times were made
 // even.
-func (w *writer) describeCurve(obs *fhir.Observation, c *record.Curve) {
+func (w *writer) describeCurve(obs *r4.Observation, c *record.Curve) {
 	if c.FileHash != "" {
-		obs.Component = append(obs.Component, fhir.ObservationComponent{Code: w.local(curveFileCode), ValueString: &c.FileHash})
+		obs.Component = append(obs.Component, r4.Component{Code: w.local(curveFileCode), ValueString: &c.FileHash})
 	}
 	if c.ResampledFromUnequal {
-		obs.Component = append(obs.Component, fhir.ObservationComponent{Code: w.local(curveResampledCode), ValueBoolean: new(true)})
+		obs.Component = append(obs.Component, r4.Component{Code: w.local(curveResampledCode), ValueBoolean: new(true)})
 		obs.Note = append(obs.Note, fhir.Annotation{Text: "Samples were unevenly spaced and have been drawn on even steps, by straight lines between them."})
 	}
 }
 
 // component gives a fact that shares time, method and device of its Observation.
-func (w *writer) component(f *record.Fact) fhir.ObservationComponent {
+func (w *writer) component(f *record.Fact) r4.Component {
 	m := measure.Get(f.Measure)
 	codes := w.coder.of(nil, f, m)
 	v := w.value(f.Value, m)
-	c := fhir.ObservationComponent{
+	c := r4.Component{
 		Code:          w.codeOf(f, codes),
 		ValueQuantity: v.quantity, ValueCodeableConcept: v.concept, ValueString: v.text, ValueDateTime: v.time,
 		DataAbsentReason: v.absent,
 	}
 	if string(f.Origin) != m.DefaultOrigin() {
-		c.Extension = []fhir.Extension{r4.ExtensionCode(w.options.Base+originExtension, string(f.Origin))}
+		c.Extension = []r4.Extension{w.extensionCode(originExtension, string(f.Origin))}
 	}
 	return c
 }
@@ -223,22 +235,22 @@ func (w *writer) noteOn(f *record.Fact) []fhir.Annotation {
 }
 
 // completePanel adds the members of the session and its fields.
-func (w *writer) completePanel(obs *fhir.Observation) {
+func (w *writer) completePanel(obs *r4.Observation) {
 	obs.BasedOn = w.basedOn
 	for _, o := range w.list {
 		if o.fact.Ref != panelRef && (w.session.Withdrawn() || !o.fact.Status.TakenBack()) {
 			obs.HasMember = append(obs.HasMember, r4.ReferenceURN(w.uuids[o.fact.Ref]))
 		}
 	}
-	field := func(local string, c fhir.ObservationComponent) {
+	field := func(local string, c r4.Component) {
 		c.Code = w.local(local)
 		obs.Component = append(obs.Component, c)
 	}
-	field(revisionCode, fhir.ObservationComponent{ValueInteger: &w.session.Revision})
+	field(revisionCode, r4.Component{ValueInteger: &w.session.Revision})
 	if v := &w.session.Verification; v.By != "" {
-		field(verifiedRevisionCode, fhir.ObservationComponent{ValueInteger: &v.Revision})
+		field(verifiedRevisionCode, r4.Component{ValueInteger: &v.Revision})
 		if v.At != "" {
-			field(verifiedAtCode, fhir.ObservationComponent{ValueDateTime: w.time(v.At)})
+			field(verifiedAtCode, r4.Component{ValueDateTime: w.time(v.At)})
 		}
 	}
 	w.completeChange(field)
@@ -248,25 +260,25 @@ func (w *writer) completePanel(obs *fhir.Observation) {
 		{settingsHashCode, w.options.SettingsHash},
 	} {
 		if t.text != "" {
-			field(t.local, fhir.ObservationComponent{ValueString: &t.text})
+			field(t.local, r4.Component{ValueString: &t.text})
 		}
 	}
 }
 
 // completeChange adds what the last change after the release took the place of. The
 // flow before carries its label, as every flow does.
-func (w *writer) completeChange(field func(local string, c fhir.ObservationComponent)) {
+func (w *writer) completeChange(field func(local string, c r4.Component)) {
 	change := &w.session.Change
 	if change.Revision == 0 {
 		return
 	}
-	field(changedInCode, fhir.ObservationComponent{ValueInteger: &change.Revision})
+	field(changedInCode, r4.Component{ValueInteger: &change.Revision})
 	if change.Flow.Number == "" {
 		return
 	}
-	before := fhir.ObservationComponent{ValueQuantity: w.quantity(change.Flow)}
+	before := r4.Component{ValueQuantity: w.quantity(change.Flow)}
 	if !change.Label.IsZero() {
-		before.Extension = []fhir.Extension{r4.ExtensionConcept(w.options.Base+labelExtension, w.label(change.Label))}
+		before.Extension = []r4.Extension{w.extensionConcept(labelExtension, w.label(change.Label))}
 	}
 	field(flowBeforeCode, before)
 }

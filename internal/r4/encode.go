@@ -2,35 +2,22 @@ package r4
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 
 	"github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
 // Encode writes a resource. It takes model values (not pointers) of the types in
-// use; entries of a Bundle hold what Encode gave for their resources.
+// use, and *Observation; entries of a Bundle hold what Encode gave for their
+// resources.
 func Encode(resource any) ([]byte, error) {
 	plain, err := methodless(resource)
 	if err != nil {
 		return nil, err
 	}
-	return encode(plain, resource)
-}
-
-// encode writes the methodless twin of a resource.
-func encode(plain, resource any) ([]byte, error) {
-	var b bytes.Buffer
-	encoder := json.NewEncoder(&b)
-	encoder.SetEscapeHTML(false)
-	if err := encoder.Encode(plain); err != nil {
-		return nil, fmt.Errorf("writing a %T: %w", resource, err)
-	}
-	text := bytes.TrimSuffix(b.Bytes(), []byte("\n"))
-	if member, what := hollow(text); what != "" {
-		return nil, fmt.Errorf("writing a %T: member %q is %s; an element without content is left out, a required one must be set", resource, member, what)
-	}
-	return text, nil
+	var a appender
+	a.long(plain)
+	return a.whole(resource)
 }
 
 // named puts the name of a resource's type first; each type of methodless is one
@@ -42,6 +29,11 @@ type named struct {
 
 func methodless(resource any) (any, error) {
 	switch r := resource.(type) {
+	case *Observation:
+		return struct {
+			named
+			*Observation
+		}{named{"Observation"}, r}, r.check()
 	case fhir.Observation:
 		return struct {
 			named
@@ -120,13 +112,19 @@ func hollow(text []byte) (member, what string) {
 
 // stringEnd gives the index of the quote that ends a JSON string.
 func stringEnd(text []byte) int {
-	for i := 0; i < len(text); i++ {
-		switch text[i] {
-		case '\\':
-			i++
-		case '"':
-			return i
+	for from := 0; ; {
+		i := bytes.IndexByte(text[from:], '"')
+		if i < 0 {
+			return len(text)
 		}
+		end := from + i
+		slashes := 0
+		for end-1-slashes >= 0 && text[end-1-slashes] == '\\' {
+			slashes++
+		}
+		if slashes%2 == 0 {
+			return end
+		}
+		from = end + 1
 	}
-	return len(text)
 }

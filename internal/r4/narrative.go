@@ -54,6 +54,9 @@ func generated(div string) *fhir.Narrative {
 // escapeXHTML writes text as the content of an XHTML element. What XML 1.0
 // (section 2.2) does not allow at all becomes U+FFFD.
 func escapeXHTML(text string) string {
+	if isPlainText(text) {
+		return text
+	}
 	var b strings.Builder
 	for _, r := range text {
 		switch {
@@ -70,4 +73,14 @@ func escapeXHTML(text string) string {
 		}
 	}
 	return b.String()
+}
+
+// isPlainText tells whether a text is its own XHTML: most narratives are.
+func isPlainText(text string) bool {
+	for i := range len(text) {
+		if c := text[i]; c < ' ' || c >= 0x80 || c == '&' || c == '<' || c == '>' {
+			return false
+		}
+	}
+	return true
 }

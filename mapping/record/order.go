@@ -18,17 +18,28 @@ var kinds = []measure.About{
 // size), row of the table of measures, origin.
 func (r Ref) Compare(q Ref) int { return rank(0, &r).compare(rank(0, &q)) }
 
+// IsSorted tells whether the facts are in the order of Compare.
+func (s *Session) IsSorted() bool {
+	var before ranked
+	for i := range s.Facts {
+		r := rank(i, &s.Facts[i].Ref)
+		if i > 0 && before.compare(r) > 0 {
+			return false
+		}
+		before = r
+	}
+	return true
+}
+
 // Sort brings the facts into the order of Compare; of equal ones the earlier stays
 // first.
 func (s *Session) Sort() {
+	if s.IsSorted() {
+		return
+	}
 	order := make([]ranked, len(s.Facts))
-	inOrder := true
 	for i := range s.Facts {
 		order[i] = rank(i, &s.Facts[i].Ref)
-		inOrder = inOrder && (i == 0 || order[i-1].compare(order[i]) <= 0)
-	}
-	if inOrder {
-		return
 	}
 	slices.SortStableFunc(order, ranked.compare)
 	facts := make([]Fact, len(s.Facts))
