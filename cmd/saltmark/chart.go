@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -220,7 +221,7 @@ func (r *chartRun) take(c charted) error {
 		r.refused++
 		return nil
 	}
-	r.written[c.ID] = c.Name
+	r.written[strings.Clone(c.ID)] = c.Name // the identifier itself is a piece of the sheet's text
 	if err := r.write(c); err != nil {
 		if r.env.Context.Err() != nil || r.flags.out == "" {
 			return err
