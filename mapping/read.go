@@ -137,7 +137,6 @@ func (r *reader) anchor() bool {
 	if r.panel == nil {
 		r.report("panel-missing", r.doc.Root, "", "the bundle has no panel of the session", "", "the panel holds the fields of the session")
 	}
-	r.session.Places.Facts = map[record.Ref]record.Place{}
 	return true
 }
 

@@ -13,8 +13,7 @@ import (
 // facts reads the Observations of the session.
 func (r *reader) facts() []record.Fact {
 	r.coder.localSystem = r.base + measure.MeasureCodes
-	r.codes = map[record.Ref]located{}
-	r.methods = map[record.Ref]string{}
+	observed, most := 0, 0 // how many facts there are at the most
 	for _, res := range r.resources {
 		if res.kind != "Observation" || res.own == "" {
 			continue
@@ -26,8 +25,13 @@ func (r *reader) facts() []record.Fact {
 			continue
 		}
 		res.ref, res.fact = ref, true
+		observed++
+		most += 1 + len(r4.Items(res.node, "component"))
 	}
-	var facts []record.Fact
+	r.codes = make(map[record.Ref]located, most)
+	r.methods = make(map[record.Ref]string, observed)
+	r.session.Places.Facts = make(map[record.Ref]record.Place, most)
+	facts := make([]record.Fact, 0, most)
 	for _, res := range r.resources {
 		if res.fact {
 			facts = r.observation(facts, res)

@@ -41,7 +41,12 @@ func (s *Session) Sort() {
 	for i := range s.Facts {
 		order[i] = rank(i, &s.Facts[i].Ref)
 	}
-	slices.SortStableFunc(order, ranked.compare)
+	slices.SortFunc(order, func(a, b ranked) int {
+		if c := a.compare(b); c != 0 {
+			return c
+		}
+		return cmp.Compare(a.at, b.at)
+	})
 	facts := make([]Fact, len(s.Facts))
 	for i, r := range order {
 		facts[i] = s.Facts[r.at]
@@ -60,13 +65,15 @@ func rank(at int, r *Ref) ranked {
 }
 
 func (r ranked) compare(q ranked) int {
-	return cmp.Or(
-		cmp.Compare(r.kind, q.kind),
-		compareKeys(r.key, q.key),
-		cmp.Compare(r.row, q.row),
-		cmp.Compare(r.measure, q.measure),
-		cmp.Compare(r.origin, q.origin),
-	)
+	switch {
+	case r.kind != q.kind:
+		return cmp.Compare(r.kind, q.kind)
+	case r.key != q.key:
+		return compareKeys(r.key, q.key)
+	case r.row != q.row:
+		return cmp.Compare(r.row, q.row)
+	}
+	return cmp.Or(cmp.Compare(r.measure, q.measure), cmp.Compare(r.origin, q.origin))
 }
 
 func rowOf(key string) int {
