@@ -1,17 +1,15 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
-	"path/filepath"
-	"strings"
+	"log/slog"
+	"slices"
 
 	"github.com/spf13/cobra"
 
 	"saltmark/internal/audit"
 	"saltmark/internal/finding"
 	"saltmark/internal/report"
-	"saltmark/internal/source"
 )
 
 // auditFlags are those of the command audit.
@@ -31,9 +29,9 @@ bundle out: text, shape, base rules, bundles and references, units, terminology,
 vital signs; and for bundles of this program the flow labels, what is read back
 and what follows from the facts in it.
 
-FILE is a bundle or a single resource (.json), a file with one of them on each
-line (.ndjson), a folder of such files, or - for standard input. Findings go to
-standard output.`,
+FILE is a bundle or a single resource, a file that ends in .ndjson with one of them
+on each line, a folder (its own .json and .ndjson files) or - for standard input, in
+either form. Findings go to standard output, a summary to standard error.`,
 		Example: `  saltmark audit charted/
   saltmark audit --findings json bundle.json
   saltmark chart --ndjson ward/ | saltmark audit -`,
@@ -48,103 +46,75 @@ standard output.`,
 	return cmd
 }
 
-// auditRun is one run of audit.
-type auditRun struct {
-	env   *env
-	found *report.Writer
-
-	judged, faulty, failed int
-}
-
 func (f *auditFlags) run(e *env, args []string) error {
-	inputs, err := inputsOf(args, ".json", ".ndjson")
+	inputs := inputsOf(args, ".json", ".ndjson")
+	found, err := report.NewWriter(e.Stdout, report.Format(f.findings.String()), report.Options{ShowValues: f.show && isTerminal(e.Stdout)})
 	if err != nil {
 		return err
 	}
-	format, err := report.ParseFormat(f.findings.String())
-	if err != nil {
-		return err
-	}
-	found, err := report.NewWriter(e.Stdout, format, report.Options{ShowValues: f.show && isTerminal(e.Stdout)})
-	if err != nil {
-		return err
-	}
-	run := &auditRun{env: e, found: found}
-	err = inOrder(e.Context, len(inputs), func(i int) judged { return run.judge(inputs[i]) }, func(_ int, j judged) error { return run.take(j) })
+	run := &auditRun{env: e, log: e.logger(), found: found}
+	err = inOrder(e.Context, documentsOf(e, inputs), judge, run.take)
 	if closing := found.Close(); err == nil {
 		err = closing
 	}
-	if err != nil {
+	run.say()
+	switch {
+	case err != nil:
 		return err
-	}
-	fmt.Fprintf(e.Stderr, "%s: %d judged, %d with errors, %d not read\n", count(len(inputs), "file"), run.judged, run.faulty, run.failed)
-	if run.failed > 0 {
-		return fmt.Errorf("%d of %d files could not be read", run.failed, len(inputs))
+	case len(run.failures) > 0:
+		return errUnfinished
 	}
 	return f.failOn.judge(found.Worst())
 }
 
-// judged is what the audit says of one file.
-type judged struct {
-	name             string
-	documents, wrong int
-	found            finding.List
-	err              error
+// auditRun is one run of audit.
+type auditRun struct {
+	env   *env
+	log   *slog.Logger
+	found *report.Writer
+
+	judged, faulty int
+	failures       []error
 }
 
-// judge audits one file. NDJSON is told by its ending, on standard input by a
-// second line that begins another document.
-func (r *auditRun) judge(in input) judged {
-	j := judged{name: in.name}
-	text, err := in.read(r.env, int64(source.ResourceLimits().Bytes))
-	if err != nil {
-		j.err = describe("read", err)
-		return j
+// judged is what the audit says of one document, or why it could not be read.
+type judged struct {
+	name  string
+	found finding.List
+	err   error
+}
+
+func judge(d document) judged {
+	j := judged{name: d.name, err: d.err}
+	switch {
+	case d.err != nil:
+	case d.line == nil:
+		j.found = audit.Check(d.name, d.text, audit.Options{})
+	case d.line.Document.Root == nil || d.line.Findings.HasErrors():
+		j.found = d.line.Findings
+	default:
+		j.found = append(slices.Clip(d.line.Findings), audit.CheckDocument(d.line.Document, audit.Options{})...)
 	}
-	if strings.EqualFold(filepath.Ext(in.name), ".ndjson") || in.path == "" && severalLines(text) {
-		for line, err := range source.Lines(in.name, bytes.NewReader(text), source.ResourceLimits()) {
-			if err != nil {
-				j.err = describe("read", err)
-				return j
-			}
-			j.add(append(line.Findings, judgeLine(line)...))
-		}
-		return j
-	}
-	j.add(audit.Check(in.name, text, audit.Options{}))
 	return j
 }
 
-func judgeLine(line source.Line) finding.List {
-	if line.Document == nil || line.Document.Root == nil || line.Findings.HasErrors() {
-		return nil
-	}
-	return audit.CheckDocument(line.Document, audit.Options{})
-}
-
-func (j *judged) add(found finding.List) {
-	j.documents++
-	if found.HasErrors() {
-		j.wrong++
-	}
-	j.found = append(j.found, found...)
-}
-
-// severalLines tells whether a text holds a whole document on its first line and
-// another after it.
-func severalLines(text []byte) bool {
-	first, rest, two := bytes.Cut(bytes.TrimSpace(text), []byte("\n"))
-	first = bytes.TrimSpace(first)
-	return two && len(bytes.TrimSpace(rest)) > 0 && len(first) > 1 && first[0] == '{' && first[len(first)-1] == '}'
-}
-
+// take reports what the audit says of a document. What could not be read is told of
+// at the end.
 func (r *auditRun) take(j judged) error {
 	if j.err != nil {
-		r.failed++
-		r.env.logger().Error("file not read", "file", j.name, "why", j.err.Error())
+		r.failures = append(r.failures, j.err)
 		return nil
 	}
-	r.judged += j.documents
-	r.faulty += j.wrong
+	r.judged++
+	if j.found.HasErrors() {
+		r.faulty++
+	}
+	r.log.Info("document", "file", j.name, "findings", len(j.found))
 	return r.found.Add(j.found...)
+}
+
+// say tells what could not be read, and how the documents came out.
+func (r *auditRun) say() {
+	sayFailures(r.env.Stderr, r.failures)
+	fmt.Fprintf(r.env.Stderr, "%s judged: %d with errors; %s not read\n", count(r.judged, "document"), r.faulty, count(len(r.failures), "file"))
 }

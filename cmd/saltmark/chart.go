@@ -1,22 +1,20 @@
 package main
 
 import (
-	"errors"
-	"fmt"
+	"log/slog"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"saltmark/internal/chart"
 	"saltmark/internal/finding"
-	"saltmark/internal/outfile"
 	"saltmark/internal/report"
-	"saltmark/internal/site"
 	"saltmark/internal/source"
 	"saltmark/mapping"
-	"saltmark/mapping/record"
 )
 
 // chartFlags are those of the command chart.
@@ -75,10 +73,7 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	if f.out != "" && f.lines {
 		return usagef(cmd, "--out and --ndjson exclude each other")
 	}
-	inputs, err := inputsOf(args, ".yaml", ".yml", ".json")
-	if err != nil {
-		return err
-	}
+	inputs := inputsOf(args, ".yaml", ".yml", ".json")
 	if len(inputs) > 1 && f.out == "" && !f.lines {
 		return usagef(cmd, "%d sheets are given; several need --out FOLDER or --ndjson", len(inputs))
 	}
@@ -86,18 +81,16 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	if err != nil {
 		return err
 	}
-	err = inOrder(e.Context, len(inputs), func(i int) charted { return run.chart(inputs[i]) }, func(_ int, c charted) error { return run.take(c) })
+	err = inOrder(e.Context, slices.Values(inputs), run.chart, run.take)
 	if closing := run.found.Close(); err == nil {
 		err = closing
 	}
-	if err != nil {
+	run.tally.say(e.Stderr, len(inputs), f.findings.is(string(report.Text)))
+	switch {
+	case err != nil:
 		return err
-	}
-	if f.findings.is(report.Formats()[0]) { // the other forms are read by programs
-		run.summary()
-	}
-	if run.failed > 0 {
-		return fmt.Errorf("%d of %d sheets could not be read or written", run.failed, len(inputs))
+	case len(run.tally.failures) > 0:
+		return errUnfinished
 	}
 	return f.failOn.judge(run.found.Worst())
 }
@@ -105,41 +98,34 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 // chartRun is one run of chart over its sheets.
 type chartRun struct {
 	env     *env
-	flags   *chartFlags
+	log     *slog.Logger
 	options chart.Options
+	out     bundleOut
 	found   *report.Writer
+	tally   chartTally
 	// written maps a session's identifier to the sheet it came from in this run.
 	written map[string]string
-
-	sheets, wrote, refused, failed int
-	statuses                       map[record.Status]int
-}
-
-// charted is the result of one sheet, or why it could not be read.
-type charted struct {
-	chart.Result
-	err error
 }
 
 func (f *chartFlags) prepare(e *env) (*chartRun, error) {
-	settings, err := f.settings(e)
+	settings, err := loadSite(e, f.site, report.Format(f.findings.String()))
 	if err != nil {
 		return nil, err
 	}
-	format, err := report.ParseFormat(f.findings.String())
+	previous, err := previousBundles(e, f.previous)
 	if err != nil {
 		return nil, err
 	}
-	found, err := report.NewWriter(e.Stderr, format, report.Options{ShowValues: f.show && isTerminal(e.Stderr)})
+	out, err := newBundleOut(e, f.out)
 	if err != nil {
 		return nil, err
 	}
-	previous, err := previousBundles(f.previous)
+	found, err := report.NewWriter(e.Stderr, report.Format(f.findings.String()), report.Options{ShowValues: f.show && isTerminal(e.Stderr)})
 	if err != nil {
 		return nil, err
 	}
 	return &chartRun{
-		env: e, flags: f, found: found, written: map[string]string{}, statuses: map[record.Status]int{},
+		env: e, log: e.logger(), out: out, found: found, written: map[string]string{},
 		options: chart.Options{
 			Site: settings, Software: mapping.Software{Name: "saltmark", Version: e.Version},
 			Previous: previous, Curves: f.curves,
@@ -147,44 +133,26 @@ func (f *chartFlags) prepare(e *env) (*chartRun, error) {
 	}, nil
 }
 
-func (f *chartFlags) settings(e *env) (*site.Settings, error) { return loadSite(e, f.site) }
-
-// loadSite reads the site's settings, or gives the demo settings.
-func loadSite(e *env, path string) (*site.Settings, error) {
-	if path == "" {
-		return site.Demo(), nil
-	}
-	text, err := input{name: path, path: path}.read(e, int64(source.SheetLimits().Bytes))
-	if err != nil {
-		return nil, describe("read the settings", err)
-	}
-	doc, found := source.Read(path, text, source.SheetLimits())
-	var settings *site.Settings
-	if !found.HasErrors() {
-		var more finding.List
-		settings, more = site.Read(doc)
-		found = append(found, more...)
-	}
-	if found.HasErrors() {
-		found.Sort()
-		if err := report.Write(e.Stderr, report.Text, found, report.Options{}); err != nil {
-			return nil, err
-		}
-		return nil, errors.New("the site's settings cannot be used; nothing was charted")
-	}
-	return settings, nil
+// charted is what became of one sheet, or why it could not be read.
+type charted struct {
+	chart.Result
+	took time.Duration
+	err  error
 }
 
 func (r *chartRun) chart(in input) charted {
-	text, err := in.read(r.env, int64(source.SheetLimits().Bytes))
+	begun := r.env.Now()
+	text, err := in.read(r.env, source.SheetLimits().Bytes)
 	if err != nil {
-		return charted{Result: chart.Result{Name: in.name}, err: describe("read", err)}
+		return charted{Result: chart.Result{Name: in.name}, err: err}
 	}
 	o := r.options
 	if in.path != "" {
 		o.Open = func(name string) ([]byte, error) { return readBeside(in.path, name) }
 	}
-	return charted{Result: chart.Sheet(in.name, text, o)}
+	c := charted{Result: chart.Sheet(in.name, text, o)}
+	c.took = r.env.Now().Sub(begun)
+	return c
 }
 
 // readBeside reads a trace file that a sheet names: beside the sheet or below.
@@ -202,84 +170,32 @@ func readBeside(sheet, name string) ([]byte, error) {
 	return readUpTo(f, chart.LongestTrace)
 }
 
-// take reports what became of a sheet and writes its bundle.
+// take reports what became of a sheet and gives its bundle out. What could not be
+// read or written is told of at the end; the other sheets go on.
 func (r *chartRun) take(c charted) error {
-	r.sheets++
-	if c.err != nil {
-		r.failed++
-		r.env.logger().Error("sheet not read", "sheet", c.Name, "why", c.err.Error())
-		return nil
-	}
-	if first, twice := r.written[c.ID]; twice && c.Bundle != nil {
-		c.Findings = append(c.Findings, finding.New("session-twice", finding.Place{File: c.Name}, "the session was charted from "+first+" in this run", "", "one sheet for a session in a run; revisions are charted one after the other with --previous"))
-		c.Bundle = nil
-	}
+	r.refuseSecond(&c)
 	if err := r.found.Add(c.Findings...); err != nil {
 		return err
 	}
-	if c.Bundle == nil {
-		r.refused++
-		return nil
-	}
-	r.written[strings.Clone(c.ID)] = c.Name // the identifier itself is a piece of the sheet's text
-	if err := r.write(c); err != nil {
-		if r.env.Context.Err() != nil || r.flags.out == "" {
-			return err
+	if c.Bundle != nil {
+		r.written[strings.Clone(c.ID)] = c.Name // the identifier itself is a piece of the sheet's text
+		c.err = r.out.put(c.ID, c.Bundle)
+		if c.err != nil && r.out.ends() {
+			return c.err
 		}
-		r.failed++
-		r.env.logger().Error("bundle not written", "sheet", c.Name, "why", err.Error())
-		return nil
 	}
-	r.wrote++
-	r.statuses[c.Session.ReportStatus]++
+	outcome := r.tally.add(c)
+	r.log.Info("sheet", "file", c.Name, "outcome", outcome, "findings", len(c.Findings), "bytes", len(c.Bundle), "took", c.took)
 	return nil
 }
 
-func (r *chartRun) write(c charted) error {
-	if r.flags.out == "" {
-		_, err := r.env.Stdout.Write(append(c.Bundle, '\n'))
-		return err
+// refuseSecond refuses a second sheet of a session. Its other findings may have come
+// from a previous bundle that the first one has just replaced, and are not told.
+func (r *chartRun) refuseSecond(c *charted) {
+	first, twice := r.written[c.ID]
+	if !twice {
+		return
 	}
-	name, err := outfile.SafeName(c.ID)
-	if err != nil {
-		return err
-	}
-	file, err := outfile.CreateContext(r.env.Context, filepath.Join(r.flags.out, name+".json"))
-	if err != nil {
-		return err
-	}
-	defer file.Abort()
-	if _, err := file.Write(append(c.Bundle, '\n')); err != nil {
-		return err
-	}
-	return file.Commit()
-}
-
-// summary says on standard error what became of the sheets.
-func (r *chartRun) summary() {
-	w := r.env.Stderr
-	fmt.Fprintf(w, "%s: %d charted, %d refused, %d not read or written\n", count(r.sheets, "sheet"), r.wrote, r.refused, r.failed)
-	for _, status := range []record.Status{record.Partial, record.Preliminary, record.Final, record.Amended, record.Corrected, record.Cancelled, record.EnteredInError} {
-		if n := r.statuses[status]; n > 0 {
-			fmt.Fprintf(w, "  %d %s\n", n, statusWords[status])
-		}
-	}
-}
-
-// statusWords explains the standing of a report.
-var statusWords = map[record.Status]string{
-	record.Partial:        "partial: not verified",
-	record.Preliminary:    "preliminary: verified, but held back until more is known",
-	record.Final:          "final",
-	record.Amended:        "amended",
-	record.Corrected:      "corrected",
-	record.Cancelled:      "cancelled: never measured",
-	record.EnteredInError: "withdrawn",
-}
-
-func count(n int, thing string) string {
-	if n == 1 {
-		return "1 " + thing
-	}
-	return fmt.Sprintf("%d %ss", n, thing)
+	c.Bundle = nil
+	c.Findings = finding.List{finding.New("session-twice", finding.Place{File: c.Name}, "the session was charted from "+first+" in this run", "", "one sheet for a session in a run; revisions are charted one after the other with --previous")}
 }

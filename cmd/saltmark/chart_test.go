@@ -42,7 +42,7 @@ func TestAnInterruptLeavesNoPartOfAFile(t *testing.T) {
 		t.Fatal(err)
 	}
 	e.Stdin = interrupting{bytes.NewReader(text), cancel}
-	if code, want := follow(e, newRootCmd(e)), "saltmark: interrupted\n"; code != exitFailed || stderr.String() != want {
+	if code, want := follow(e, newRootCmd(e)), "0 of 2 sheets: 0 charted, 0 refused, 0 not read or written\nsaltmark: interrupted\n"; code != exitFailed || stderr.String() != want {
 		t.Errorf("exit code %d, %q, want %q", code, stderr, want)
 	}
 	if left, err := os.ReadDir(folder); err != nil || len(left) > 0 {

@@ -12,6 +12,10 @@ import (
 // --fail-on says. The findings themselves have been reported.
 var errFindings = errors.New("findings stand against the data")
 
+// errUnfinished says that a part of the work could not be done. What part and why
+// has been told.
+var errUnfinished = errors.New("not all of the work could be done")
+
 // failOn is the flag --fail-on: from which severity on findings make a command
 // end with exit code 1.
 type failOn struct{ choice }

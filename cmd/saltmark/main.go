@@ -75,11 +75,11 @@ func exitCode(err error) int {
 	}
 }
 
-// sayError gives the error one line. Findings have been reported already.
+// sayError gives the error one line. Findings and failures have been told already.
 func sayError(e *env, err error) {
 	var wrong *usageError
 	switch {
-	case err == nil, errors.Is(err, errFindings):
+	case err == nil, errors.Is(err, errFindings), errors.Is(err, errUnfinished):
 	case errors.As(err, &wrong):
 		fmt.Fprintf(e.Stderr, "saltmark: %s\nTo read more: %s --help\n", wrong.says, wrong.command)
 	case e.Context.Err() != nil:

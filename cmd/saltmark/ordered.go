@@ -2,21 +2,24 @@ package main
 
 import (
 	"context"
+	"iter"
 	"runtime"
 	"sync"
 )
 
-// inOrder does a job on each of n pieces of work with all cores and hands the
-// results over in the order of the pieces. It holds no more results than a few
-// for each core, and stops at the first error of take or when the context ends.
-func inOrder[T any](ctx context.Context, n int, do func(i int) T, take func(i int, result T) error) error {
-	type piece struct {
-		i      int
-		result chan T
+// inOrder does a job on each piece of work with all cores and hands the results
+// over in the order of the pieces. It holds no more pieces and results than a few
+// for each core, so that their number needs no memory, and stops at the first error
+// of take or when the context ends. The pieces are drawn in a goroutine of their
+// own.
+func inOrder[P, R any](ctx context.Context, pieces iter.Seq[P], do func(P) R, take func(R) error) error {
+	type job struct {
+		piece  P
+		result chan R
 	}
 	workers := runtime.GOMAXPROCS(0)
-	begun := make(chan piece, 4*workers) // in order
-	todo := make(chan piece)
+	begun := make(chan job, 4*workers) // in order
+	todo := make(chan job)
 	var group sync.WaitGroup
 	defer group.Wait()
 	ctx, cancel := context.WithCancel(ctx)
@@ -24,11 +27,11 @@ func inOrder[T any](ctx context.Context, n int, do func(i int) T, take func(i in
 	group.Go(func() {
 		defer close(todo)
 		defer close(begun)
-		for i := range n {
-			p := piece{i, make(chan T, 1)}
-			for _, queue := range []chan piece{begun, todo} {
+		for piece := range pieces {
+			j := job{piece, make(chan R, 1)}
+			for _, queue := range []chan job{begun, todo} {
 				select {
-				case queue <- p:
+				case queue <- j:
 				case <-ctx.Done():
 					return
 				}
@@ -37,15 +40,15 @@ func inOrder[T any](ctx context.Context, n int, do func(i int) T, take func(i in
 	})
 	for range workers {
 		group.Go(func() {
-			for p := range todo {
-				p.result <- do(p.i)
+			for j := range todo {
+				j.result <- do(j.piece)
 			}
 		})
 	}
-	for p := range begun {
+	for j := range begun {
 		select {
-		case result := <-p.result:
-			if err := take(p.i, result); err != nil {
+		case result := <-j.result:
+			if err := take(result); err != nil {
 				return err
 			}
 		case <-ctx.Done():

@@ -3,25 +3,34 @@ package main
 import (
 	"context"
 	"errors"
+	"iter"
 	"sync/atomic"
 	"testing"
 )
 
+// upTo gives the numbers below n.
+func upTo(n int) iter.Seq[int] {
+	return func(yield func(int) bool) {
+		for i := range n {
+			if !yield(i) {
+				return
+			}
+		}
+	}
+}
+
 func TestResultsComeInTheOrderOfTheWork(t *testing.T) {
 	var got []int
-	err := inOrder(context.Background(), 100, func(i int) int { return i * i }, func(i, r int) error {
-		if r != i*i {
-			t.Errorf("piece %d gave %d", i, r)
-		}
-		got = append(got, i)
+	err := inOrder(context.Background(), upTo(100), func(i int) int { return i * i }, func(r int) error {
+		got = append(got, r)
 		return nil
 	})
 	if err != nil || len(got) != 100 {
 		t.Fatalf("%d results, error %v", len(got), err)
 	}
 	for i, g := range got {
-		if g != i {
-			t.Fatalf("place %d holds piece %d", i, g)
+		if g != i*i {
+			t.Fatalf("place %d holds %d", i, g)
 		}
 	}
 }
@@ -29,7 +38,7 @@ func TestResultsComeInTheOrderOfTheWork(t *testing.T) {
 func TestTheFirstErrorStopsTheWork(t *testing.T) {
 	full := errors.New("disk full")
 	var done atomic.Int64
-	err := inOrder(context.Background(), 10_000, func(i int) int { done.Add(1); return i }, func(i, _ int) error {
+	err := inOrder(context.Background(), upTo(10_000), func(i int) int { done.Add(1); return i }, func(i int) error {
 		if i == 3 {
 			return full
 		}
@@ -45,7 +54,7 @@ func TestTheFirstErrorStopsTheWork(t *testing.T) {
 
 func TestACancelledContextStopsTheWork(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
-	err := inOrder(ctx, 10_000, func(i int) int { return i }, func(i, _ int) error {
+	err := inOrder(ctx, upTo(10_000), func(i int) int { return i }, func(i int) error {
 		if i == 5 {
 			cancel()
 		}
@@ -53,5 +62,28 @@ func TestACancelledContextStopsTheWork(t *testing.T) {
 	})
 	if !errors.Is(err, context.Canceled) {
 		t.Errorf("error %v, want cancelled", err)
+	}
+}
+
+// The number of pieces needs no memory: they are drawn as they are worked on.
+func TestPiecesAreDrawnOnlyAFewAhead(t *testing.T) {
+	var drawn, taken atomic.Int64
+	pieces := func(yield func(int) bool) {
+		for i := range 1_000 {
+			if ahead := drawn.Add(1) - taken.Load(); ahead > 100 {
+				t.Errorf("%d pieces are drawn and not taken", ahead)
+				return
+			}
+			if !yield(i) {
+				return
+			}
+		}
+	}
+	err := inOrder(context.Background(), pieces, func(i int) int { return i }, func(int) error {
+		taken.Add(1)
+		return nil
+	})
+	if err != nil || taken.Load() != 1_000 {
+		t.Errorf("%d taken, error %v", taken.Load(), err)
 	}
 }

@@ -1,12 +1,15 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 
 	"saltmark/internal/finding"
 	"saltmark/internal/outfile"
+	"saltmark/internal/source"
 	"saltmark/mapping"
 	"saltmark/mapping/record"
 )
@@ -14,7 +17,7 @@ import (
 // previousBundles gives the look-up of the bundle that the record last accepted:
 // of one file, or of a folder whose files are named as --out names them. path ""
 // is no look-up.
-func previousBundles(path string) (func(id string) *record.Session, error) {
+func previousBundles(e *env, path string) (func(id string) (*record.Session, error), error) {
 	if path == "" {
 		return nil, nil
 	}
@@ -23,51 +26,51 @@ func previousBundles(path string) (func(id string) *record.Session, error) {
 		return nil, describe("open", err)
 	}
 	if info.IsDir() {
-		return func(id string) *record.Session { return previousIn(path, id) }, nil
+		return func(id string) (*record.Session, error) { return previousIn(e, path, id) }, nil
 	}
-	one, err := readPrevious(path)
+	one, err := readPrevious(e, path)
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("the previous bundle cannot be used: %w", err)
 	}
-	return func(id string) *record.Session {
+	return func(id string) (*record.Session, error) {
 		if one.ID == id {
-			return one
+			return one, nil
 		}
-		return nil
+		return nil, nil
 	}, nil
 }
 
-// previousIn looks a session up in a folder; one that is missing or cannot be
-// read is none, and a revision that needs it says so.
-func previousIn(folder, id string) *record.Session {
+// previousIn looks a session up in a folder. A file that is not there is no
+// previous bundle; one that is there must be usable.
+func previousIn(e *env, folder, id string) (*record.Session, error) {
 	name, err := outfile.SafeName(id)
 	if err != nil {
-		return nil
+		return nil, err
 	}
-	s, err := readPrevious(filepath.Join(folder, name+".json"))
-	if err != nil {
-		return nil
+	s, err := readPrevious(e, filepath.Join(folder, name+".json"))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
 	}
-	return s
+	return s, err
 }
 
-func readPrevious(path string) (*record.Session, error) {
-	text, err := os.ReadFile(path)
+func readPrevious(e *env, path string) (*record.Session, error) {
+	text, err := input{name: path, path: path}.read(e, source.ResourceLimits().Bytes)
 	if err != nil {
-		return nil, describe("read the previous bundle", err)
+		return nil, err
 	}
 	s, found := mapping.Read(path, text)
 	if s == nil || found.HasErrors() {
-		return nil, fmt.Errorf("the previous bundle %s cannot be used: %s", path, firstError(found))
+		return nil, errors.New(firstError(path, found))
 	}
 	return s, nil
 }
 
-func firstError(found finding.List) string {
+func firstError(path string, found finding.List) string {
 	for _, f := range found {
 		if f.Severity == finding.Error {
 			return f.Text(false)
 		}
 	}
-	return "it holds no session of this program"
+	return path + " holds no session of this program"
 }

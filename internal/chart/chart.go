@@ -30,8 +30,8 @@ type Options struct {
 	// Software is the program's name and version for the provenance.
 	Software mapping.Software
 	// Previous gives the session of the bundle that the record last accepted, nil
-	// where there is none.
-	Previous func(id string) *record.Session
+	// where there is none; the error says why one that is there cannot be used.
+	Previous func(id string) (*record.Session, error)
 	// Open gives the bytes of a file that a sheet names; nil refuses traces.
 	Open func(name string) ([]byte, error)
 	// Curves writes the traces into the bundle.
@@ -112,14 +112,37 @@ func (r *Result) chart(text []byte, o Options) {
 		return
 	}
 	r.Held = mapping.Hold(s)
-	var previous *record.Session
-	if o.Previous != nil {
-		previous = o.Previous(s.ID)
-	}
-	if r.add(mapping.Settle(s, previous)) {
+	previous, found := previousOf(s, o)
+	if r.add(found) || r.add(mapping.Settle(s, previous)) {
 		return
 	}
+	r.add(heldBack(s, r.Held))
 	r.write(s, hashOf(text), o)
+}
+
+// previousOf looks up what the record last accepted. What is there and cannot be
+// used is never taken for nothing: the session would begin anew.
+func previousOf(s *record.Session, o Options) (*record.Session, finding.List) {
+	if o.Previous == nil {
+		return nil, nil
+	}
+	previous, err := o.Previous(s.ID)
+	if err != nil {
+		return nil, finding.List{finding.New("previous-unusable", s.Places.Fields["session.id"], "the bundle that the record last accepted cannot be used: "+err.Error(), "", "the bundle as this program wrote it is wanted")}
+	}
+	return previous, nil
+}
+
+// heldBack says why a session that somebody verified is not final.
+func heldBack(s *record.Session, held []mapping.Held) finding.List {
+	if s.ReportStatus != record.Preliminary {
+		return nil
+	}
+	var found finding.List
+	for _, h := range held {
+		found = append(found, finding.New("held-preliminary", s.Places.Fields["verified.by"], "the report is preliminary though it is verified", "", h.Words))
+	}
+	return found
 }
 
 // write makes the bytes and audits them.

@@ -52,7 +52,7 @@ func options(folder string, previous *record.Session) chart.Options {
 	return chart.Options{
 		Site:     site.Demo(),
 		Software: mapping.Software{Name: "saltmark", Version: "golden"},
-		Previous: func(string) *record.Session { return previous },
+		Previous: func(string) (*record.Session, error) { return previous, nil },
 		Open:     func(name string) ([]byte, error) { return os.ReadFile(filepath.Join(folder, name)) },
 		Curves:   true,
 	}

@@ -1,0 +1,97 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"iter"
+	"path/filepath"
+	"strings"
+
+	"saltmark/internal/source"
+)
+
+// document is one FHIR document of an input: the whole text of it, or a line of
+// NDJSON, or why it could not be read.
+type document struct {
+	name string
+	text []byte
+	line *source.Line
+	err  error
+}
+
+// documentsOf gives the documents of the inputs one after the other. A stream of
+// lines is never held whole.
+func documentsOf(e *env, inputs []input) iter.Seq[document] {
+	return func(yield func(document) bool) {
+		for _, in := range inputs {
+			if !in.documents(e, yield) {
+				return
+			}
+		}
+	}
+}
+
+// documents gives the documents of one input and tells whether more are wanted.
+// NDJSON is told by the ending of the file, on standard input by a first line that
+// is a whole document.
+func (in input) documents(e *env, yield func(document) bool) bool {
+	file, err := in.open(e)
+	if err != nil {
+		return yield(document{name: in.name, err: err})
+	}
+	defer file.Close()
+	limits := source.ResourceLimits()
+	if strings.EqualFold(filepath.Ext(in.path), ".ndjson") {
+		return in.lines(file, limits, yield)
+	}
+	var r io.Reader = file
+	if in.path == "" {
+		rest := bufio.NewReader(file)
+		first, err := firstLine(rest, limits.Bytes)
+		if err != nil {
+			return yield(document{name: in.name, err: in.failed(err)})
+		}
+		r = io.MultiReader(bytes.NewReader(first), rest)
+		if json.Valid(first) {
+			return in.lines(r, limits, yield)
+		}
+	}
+	text, err := readUpTo(r, limits.Bytes)
+	if err != nil {
+		return yield(document{name: in.name, err: in.failed(err)})
+	}
+	return yield(document{name: in.name, text: text})
+}
+
+func (in input) lines(r io.Reader, limits source.Limits, yield func(document) bool) bool {
+	for line, err := range source.Lines(in.name, r, limits) {
+		if err != nil {
+			return yield(document{name: in.name, err: in.failed(err)})
+		}
+		if !yield(document{name: in.name, line: &line}) {
+			return false
+		}
+	}
+	return true
+}
+
+// firstLine reads up to the end of the first line that is not blank, and no further
+// than one line past the limit.
+func firstLine(r *bufio.Reader, limit int) ([]byte, error) {
+	var text []byte
+	for len(text) <= limit {
+		part, err := r.ReadSlice('\n')
+		text = append(text, part...)
+		switch {
+		case errors.Is(err, io.EOF):
+			return text, nil
+		case errors.Is(err, bufio.ErrBufferFull):
+		case err != nil || len(bytes.TrimSpace(text)) > 0:
+			return text, err
+		}
+	}
+	return text, nil
+}
