@@ -2,7 +2,6 @@ package schema
 
 import (
 	"strconv"
-	"sync"
 
 	"saltmark/internal/finding"
 	"saltmark/internal/source"
@@ -16,81 +15,19 @@ type sorter struct {
 	lists map[string][]any    // what the library gets, by type
 	from  map[string][]string // the pointer of each
 	list  finding.List
-	// known are the values that the library gets already, by type and member: an
-	// equal one is left out. nil leaves nothing out.
-	known map[memberOf][]*source.Node
+	// shapes leave out, by resource type, what the library gets already; nil leaves
+	// nothing out.
+	shapes map[string]*shape
 }
 
 // newSorter makes a sorter; brief leaves out what the library gets already.
 func newSorter(doc *source.Document, brief bool) *sorter {
 	s := &sorter{converter: converter{fhir: true}, doc: doc, types: fhirTypes(), lists: map[string][]any{}, from: map[string][]string{}}
 	if brief {
-		s.known = map[memberOf][]*source.Node{}
+		s.shapes = map[string]*shape{}
 	}
 	return s
 }
-
-// memberOf names a member of the resources of one type.
-type memberOf struct{ kind, name string }
-
-// mostKnown is how many values of one member are remembered.
-const mostKnown = 8
-
-// brief gives what the library must still see of a member: nothing where an
-// earlier resource of the type has an equal one, and of a list only the items that
-// no earlier list had. The schema judges each member of a resource, and each item
-// of a list, for itself, so what it says of one holds of its equal. What the cut
-// requires of a resource stays whole.
-func (s *sorter) brief(kind string, n *source.Node, m *source.Member) (_ source.Member, left bool) {
-	key := memberOf{kind, m.Name}
-	switch {
-	case s.known == nil || required()[key]:
-	case m.Value.Kind == source.Object:
-		return *m, !s.isKnown(key, m.Value)
-	case m.Value.Kind == source.Array && n.Get(twinOf(m.Name)) == nil:
-		list := *m.Value
-		list.Items = nil
-		for _, item := range m.Value.Items {
-			if item.Kind != source.Object || !s.isKnown(key, item) {
-				list.Items = append(list.Items, item)
-			}
-		}
-		return source.Member{Name: m.Name, Offset: m.Offset, Value: &list}, len(list.Items) > 0 || len(m.Value.Items) == 0
-	}
-	return *m, true
-}
-
-// isKnown tells whether an equal value was seen, and remembers this one otherwise.
-func (s *sorter) isKnown(key memberOf, n *source.Node) bool {
-	known := s.known[key]
-	for _, k := range known {
-		if k.Equal(n) {
-			return true
-		}
-	}
-	if len(known) < mostKnown {
-		s.known[key] = append(known, n)
-	}
-	return false
-}
-
-// required are the members that the cut requires of a resource: they stay.
-var required = sync.OnceValue(func() map[memberOf]bool {
-	members := map[memberOf]bool{}
-	root, err := decode(fhirText)
-	if err != nil {
-		return members
-	}
-	definitions, _ := root["definitions"].(map[string]any)
-	for kind, d := range definitions {
-		definition, _ := d.(map[string]any)
-		list, _ := definition["required"].([]any)
-		for _, name := range list {
-			members[memberOf{kind, text(name)}] = true
-		}
-	}
-	return members
-})
 
 func (s *sorter) sorted() map[string]any {
 	all := make(map[string]any, len(s.lists))
@@ -121,14 +58,28 @@ func (s *sorter) resource(n *source.Node, pointer string) {
 			members[m.Name] = s.each(m.Value, pointer+"/contained", s.inside)
 		case m.Name == "entry" && kind == "Bundle":
 			members[m.Name] = s.each(m.Value, pointer+"/entry", s.entry)
+		case s.shapes == nil || m.Name == "resourceType":
+			members[m.Name] = s.member(n, m)
 		default:
-			if b, left := s.brief(kind, n, m); left {
-				members[m.Name] = s.member(n, &b)
+			if v, left := s.briefMember(n, m, s.shape(kind).member(m.Name)); left {
+				members[m.Name] = v
+			} else if requiredSomewhere()[m.Name] {
+				members[m.Name] = s.standIn(m.Value)
 			}
 		}
 	}
 	s.lists[kind] = append(s.lists[kind], members)
 	s.from[kind] = append(s.from[kind], pointer)
+}
+
+// shape gives the place of a whole resource of a type.
+func (s *sorter) shape(kind string) *shape {
+	p := s.shapes[kind]
+	if p == nil {
+		p = &shape{}
+		s.shapes[kind] = p
+	}
+	return p
 }
 
 // kind gives the type of a resource that can be judged.

@@ -6,17 +6,6 @@ import (
 	"saltmark/internal/source"
 )
 
-func TestRequiredMembersAreNeverLeftOut(t *testing.T) {
-	for _, m := range []memberOf{{"Observation", "code"}, {"Procedure", "subject"}, {"Provenance", "target"}, {"Bundle", "resourceType"}} {
-		if !required()[m] {
-			t.Errorf("%s.%s counts as not required", m.kind, m.name)
-		}
-	}
-	if required()[memberOf{"Observation", "subject"}] {
-		t.Error("Observation.subject counts as required")
-	}
-}
-
 // A fault in what stands in many resources alike is told of each.
 func TestARepeatedFaultIsToldEachTime(t *testing.T) {
 	const text = `{"resourceType":"Bundle","type":"collection","entry":[
