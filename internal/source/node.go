@@ -101,22 +101,3 @@ func (n *Node) Any() any {
 	}
 	return nil
 }
-
-// Equal tells whether two values are the same as written: numbers digit by digit,
-// members in the same order. Places do not count.
-func (n *Node) Equal(o *Node) bool {
-	if n.Kind != o.Kind || n.Text != o.Text || len(n.Members) != len(o.Members) || len(n.Items) != len(o.Items) {
-		return false
-	}
-	for i := range n.Members {
-		if n.Members[i].Name != o.Members[i].Name || !n.Members[i].Value.Equal(o.Members[i].Value) {
-			return false
-		}
-	}
-	for i := range n.Items {
-		if !n.Items[i].Equal(o.Items[i]) {
-			return false
-		}
-	}
-	return true
-}
