@@ -51,7 +51,7 @@ Findings go to standard error, and after them, unless --findings asks for a form
 for programs, a summary.`,
 		Example: `  saltmark chart testdata/sheets/01-plain-infant.yaml > bundle.json
   saltmark chart --out charted/ ward/
-  saltmark chart --previous charted/demo.json --out charted/ corrected.yaml
+  saltmark chart --previous charted/ --out charted/ corrected.yaml
   cat sheet.yaml | saltmark chart -`,
 		Args: someArgs("a sheet, a folder or -"),
 		RunE: work(func(cmd *cobra.Command, args []string) error { return f.run(cmd, e, args) }),

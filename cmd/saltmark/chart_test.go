@@ -13,21 +13,27 @@ import (
 
 const plainSheet = "../../testdata/sheets/01-plain-infant.yaml"
 
-func TestABundleFileIsForItsOwnerAlone(t *testing.T) {
+func TestABundleIsForItsOwnerAlone(t *testing.T) {
 	if runtime.GOOS == "windows" {
 		t.Skip("files have no such modes there")
 	}
-	folder := t.TempDir()
+	folder := filepath.Join(t.TempDir(), "above", "charted")
 	e, _, stderr := trial("chart", "--out", folder, plainSheet)
 	if code := follow(e, newRootCmd(e)); code != exitFine {
 		t.Fatalf("exit code %d: %s", code, stderr)
 	}
-	info, err := os.Stat(filepath.Join(folder, "demo-2031-0001.json"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := info.Mode().Perm(); got != 0o600 {
-		t.Errorf("mode %o, want 600", got)
+	for path, want := range map[string]os.FileMode{
+		filepath.Join(folder, "demo-2031-0001.json"): 0o600,
+		folder:               0o700,
+		filepath.Dir(folder): 0o700,
+	} {
+		info, err := os.Stat(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := info.Mode().Perm(); got != want {
+			t.Errorf("%s has mode %o, want %o", path, got, want)
+		}
 	}
 }
 
@@ -66,10 +72,6 @@ func TestAReaderThatWentAwayIsNoNoise(t *testing.T) {
 	if runtime.GOOS == "windows" {
 		t.Skip("a broken pipe is no signal there")
 	}
-	program, err := exec.LookPath("saltmark") // put there by testscript.Main
-	if err != nil {
-		t.Fatal(err)
-	}
 	read, write, err := os.Pipe()
 	if err != nil {
 		t.Fatal(err)
@@ -77,7 +79,7 @@ func TestAReaderThatWentAwayIsNoNoise(t *testing.T) {
 	read.Close()
 	defer write.Close()
 	var words bytes.Buffer
-	cmd := exec.Command(program, "chart", "--ndjson", "../../testdata/sheets")
+	cmd := program(t, "chart", "--ndjson", "../../testdata/sheets")
 	cmd.Stdout, cmd.Stderr = write, &words
 	err = cmd.Run()
 	if ended := (*exec.ExitError)(nil); !errors.As(err, &ended) {

@@ -50,7 +50,7 @@ func TestScripts(t *testing.T) {
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("TESTDATA", testdata)
 			return nil
