@@ -6,16 +6,25 @@
 // schema), base (what the schema cannot say: invariants, references, bundles,
 // real dates, units, terminology, vital signs, narrative, sampled data), label
 // (which flow a number stands for: what must never leave without saying so) and
-// sense (mapping.Read and derive.Check: the bundle proves itself).
+// sense (mapping.Read and derive.Check: the bundle proves itself; then what was
+// read is written once more, and every word must be the same).
 //
 // The base layer knows any resource of the eleven types that this program writes
-// or audits; label and sense speak of our own bundles, label also of published
-// flow codes in bundles of others. A rule is a row of the tables here with one
-// identifier in internal/finding/rules.tsv; each can be switched off, which the
-// tests use to show that it is that rule which finds a fault.
+// or audits. A transaction with an identity of ours is taken for a session of ours
+// and must hold all of it. Elsewhere (a search, a history, one resource alone)
+// resources of ours are judged one by one, which a finding says; and of flows in
+// resources of others under published codes it only asks which flow they are.
+//
+// A rule is a row of the tables in rules.go, or of the room that applies it, with
+// one identifier in internal/finding/rules.tsv; each can be switched off, which
+// the tests use to show that it is that rule which finds a fault.
 //
 // The audit never repairs and never guesses: it says where, what was found and
-// what is allowed.
+// what is allowed. Values that do not look like a code, a number or a time are not
+// shown, nor is anything of a Patient or Practitioner.
+//
+// Sources: the invariants are those of FHIR R4 4.0.1 (CC0), each named beside its
+// rule; rules on labels are those of the table in mapping/measure.
 package audit
 
 import (
@@ -66,33 +75,54 @@ func checkTree(doc *source.Document, o Options) (found finding.List) {
 	}()
 	found = schema.CheckFHIR(doc)
 	v := newView(doc)
-	if len(v.resources) == 0 {
+	if len(v.resources) == 0 && v.bundle == nil {
 		return found
 	}
-	c := &check{view: v, off: o.Off, fresh: o.Fresh}
+	c := &check{view: v, off: o.Off, fresh: o.Fresh, units: map[string]bool{}, found: found}
 	c.applyRules()
-	found = append(found, c.found...)
-	if v.ours {
-		found = append(found, c.sense()...)
+	switch {
+	case v.whole():
+		c.sense()
+	case v.ours:
+		c.found = append(c.found, finding.New("session-in-part", doc.Place(doc.Root, ""), "resources of a session outside the transaction that holds it",
+			"", "they were judged one by one; whether they follow from each other was not"))
 	}
-	return found
+	return c.found
 }
 
-// sense reads the bundle back and derives it anew.
-func (c *check) sense() finding.List {
-	session, found := mapping.ReadDocument(c.view.doc)
-	if session == nil {
-		return found
+// lossy are the rules by which reading tells that a part of the session is not
+// there, or not to be had: what then does not follow says nothing new.
+var lossy = map[string]bool{
+	"bundle-shape": true, "session-missing": true, "session-several": true, "session-incomplete": true, "panel-missing": true,
+	"identity-unknown": true, "identity-repeated": true, "component-unknown": true, "value-several": true, "value-form": true,
+	"value-unit": true, "value-unreadable": true, "reference-unknown": true,
+}
+
+// sense reads the bundle back, derives it anew and writes it anew.
+func (c *check) sense() {
+	session, found := mapping.ReadDocument(c.doc)
+	c.add(found)
+	if session == nil || slices.ContainsFunc(found, func(f finding.Finding) bool { return lossy[f.Rule] && !c.off[f.Rule] }) {
+		return
 	}
-	before := len(c.found)
 	momentDiffers(c, session)
-	found = append(found, c.found[before:]...)
 	session.Facts = slices.DeleteFunc(session.Facts, valueless)
-	found = append(found, derive.Check(session)...)
-	if !c.fresh && !found.HasErrors() {
-		found = append(found, c.rewrite(session)...)
+	derived := derive.Check(session)
+	c.add(derived)
+	if !c.fresh && !found.HasErrors() && !derived.HasErrors() {
+		c.rewrite(session)
 	}
-	return found
+}
+
+// add takes what another room found, and gives it a line: what has no place stands
+// at the whole bundle.
+func (c *check) add(found finding.List) {
+	for _, f := range found {
+		if f.Place.Line == 0 {
+			f.Place = c.doc.Locate(f.Place.Pointer)
+		}
+		c.found = append(c.found, f)
+	}
 }
 
 // keep drops what is switched off and sorts the rest.

@@ -4,84 +4,207 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"saltmark/internal/source"
 )
 
-// each calls judge for every resource of a bundle, with the entry's pointer.
-func (c *check) each(judge func(r *resource)) {
-	if c.bundle == nil {
-		return
-	}
+// entries applies the rules to each entry of the bundle.
+func (c *check) entries() {
+	byEntry := make(map[*source.Node]*resource, len(c.resources))
 	for _, r := range c.resources {
-		if r.entry != nil {
-			judge(r)
+		byEntry[r.entry] = r
+	}
+	for i, e := range items(c.bundle.node, "entry") {
+		r := byEntry[e]
+		if r == nil {
+			r = &resource{entry: e, pointer: "/entry/" + strconv.Itoa(i) + "/resource", fullURL: textAt(e, "fullUrl")}
+		}
+		for _, rule := range entryRules {
+			if !c.off[rule.id] {
+				rule.judge(c, r)
+			}
 		}
 	}
 }
 
-// writing tells whether the bundle asks a server to do something.
-func (v *view) writing() bool { return v.kind == "transaction" || v.kind == "batch" }
+// documentForm (bdl-9, bdl-10, bdl-11): a document has an identifier and a time,
+// and begins with its Composition.
+func documentForm(c *check) {
+	if c.kind != "document" {
+		return
+	}
+	root, entries := c.bundle.node, items(c.bundle.node, "entry")
+	id := root.Get("identifier")
+	if textAt(id, "system") == "" || textAt(id, "value") == "" {
+		c.say("document-form", root, "", "the document has no identifier with system and value", "", "a document is known by one")
+	}
+	if root.Get("timestamp") == nil {
+		c.say("document-form", root, "", "the document has no timestamp", "", "a document says when it was put together")
+	}
+	if len(entries) == 0 || textAt(entries[0].Get("resource"), "resourceType") != "Composition" {
+		c.say("document-form", root, "/entry/0", "the document does not begin with a Composition", "", "the first entry of a document is its Composition")
+	}
+}
 
-// fullURLMissing: entries that are referred to by urn:uuid, and all of a
-// document or collection, have a fullUrl.
-func fullURLMissing(c *check) {
+// entryEmpty (bdl-5): an entry holds a resource, or asks or answers something.
+func entryEmpty(c *check, e *resource) {
+	if e.entry.Get("resource") == nil && e.entry.Get("request") == nil && e.entry.Get("response") == nil {
+		c.say("entry-empty", e.entry, e.entryPointer(), "the entry holds nothing", "", "a resource, a request or a response")
+	}
+}
+
+// entryPartForbidden (bdl-2, bdl-4): only results of a search say why they were
+// found, and only answers and histories answer.
+func entryPartForbidden(c *check, e *resource) {
+	for member, allowed := range map[string][]string{
+		"search":   {"searchset"},
+		"response": {"batch-response", "transaction-response", "history"},
+	} {
+		if part := e.entry.Get(member); part != nil && !slices.Contains(allowed, c.kind) {
+			c.say("entry-part-forbidden", part, e.entryPointer()+"/"+member, "the entry has a "+member, "", "only in a bundle of type "+strings.Join(allowed, ", "))
+		}
+	}
+}
+
+// fullURLMissing: a resource in a bundle has an address by which others refer to
+// it; what is to be created by POST need not.
+func fullURLMissing(c *check, e *resource) {
 	if c.kind != "transaction" && c.kind != "document" && c.kind != "collection" {
 		return
 	}
-	c.each(func(r *resource) {
-		if r.fullURL == "" {
-			c.say("full-url-missing", r.entry, r.entryPointer(), "the entry has no fullUrl", "", "an absolute address or urn:uuid")
-		}
-	})
+	if e.kind != "" && e.fullURL == "" && textAt(e.entry.Get("request"), "method") != "POST" {
+		c.say("full-url-missing", e.entry, e.entryPointer(), "the entry has no fullUrl", "", "an absolute address or urn:uuid")
+	}
 }
 
-// fullURLTwice (bdl-7): an address stands for one entry.
+// fullURLTwice (bdl-7): an address stands for one entry, or for one version each.
 func fullURLTwice(c *check) {
-	seen := map[string]bool{}
-	c.each(func(r *resource) {
-		if r.fullURL != "" && seen[r.fullURL] {
+	if c.kind == "history" {
+		return
+	}
+	seen := make(map[[2]string]bool, len(c.resources))
+	for _, r := range c.resources {
+		key := [2]string{r.fullURL, textAt(r.node.Get("meta"), "versionId")}
+		if r.fullURL != "" && seen[key] {
 			c.say("full-url-twice", r.entry.Get("fullUrl"), r.entryPointer()+"/fullUrl", "a second entry has this fullUrl", "", "one entry for an address")
 		}
-		seen[r.fullURL] = true
-	})
+		seen[key] = true
+	}
+}
+
+// fullURLForm (bdl-8): the address is absolute and of no single version; a UUID has
+// its form.
+func fullURLForm(c *check, e *resource) {
+	if e.fullURL == "" {
+		return
+	}
+	var found string
+	uuid, isUUID := strings.CutPrefix(e.fullURL, "urn:uuid:")
+	scheme, rest, absolute := strings.Cut(e.fullURL, ":")
+	switch {
+	case isUUID && !isUUIDText(uuid):
+		found = "the fullUrl is no UUID"
+	case !absolute || rest == "" || strings.ContainsAny(scheme, "/?#"):
+		found = "the fullUrl is not absolute"
+	case strings.Contains(e.fullURL, "/_history/"):
+		found = "the fullUrl is that of one version"
+	default:
+		return
+	}
+	c.say("full-url-form", e.entry.Get("fullUrl"), e.entryPointer()+"/fullUrl", found, "", "an absolute address without a version, or urn:uuid: with a UUID")
+}
+
+func isUUIDText(s string) bool {
+	if len(s) != 36 {
+		return false
+	}
+	for i := range len(s) {
+		hyphen := i == 8 || i == 13 || i == 18 || i == 23
+		if hyphen != (s[i] == '-') || !hyphen && !strings.ContainsRune("0123456789abcdefABCDEF", rune(s[i])) {
+			return false
+		}
+	}
+	return true
+}
+
+// fullURLID: an address that is no urn ends in type and id of its resource.
+func fullURLID(c *check, e *resource) {
+	id := textAt(e.entry.Get("resource"), "id")
+	if id == "" || !strings.Contains(e.fullURL, "/") || strings.HasPrefix(e.fullURL, "urn:") {
+		return
+	}
+	if !strings.HasSuffix(e.fullURL, "/"+id) {
+		c.say("full-url-id", e.entry.Get("fullUrl"), e.entryPointer()+"/fullUrl", "the fullUrl does not end in the id of the resource", "", "address and id say the same")
+	}
 }
 
 // requestMissing (bdl-3): an entry of a transaction or batch says what to do.
-func requestMissing(c *check) {
-	if !c.writing() {
-		return
+func requestMissing(c *check, e *resource) {
+	if c.writing() && e.entry.Get("request") == nil {
+		c.say("request-missing", e.entry, e.entryPointer(), "the entry has no request", "", "a "+c.kind+" says for each entry what to do")
 	}
-	c.each(func(r *resource) {
-		if r.entry.Get("request") == nil {
-			c.say("request-missing", r.entry, r.entryPointer(), "the entry has no request", "", "a "+c.kind+" says for each entry what to do")
-		}
-	})
 }
 
 // requestForbidden (bdl-3): only a transaction, batch or history asks.
 func requestForbidden(c *check) {
-	if c.writing() || c.kind == "history" {
+	if c.bundle == nil || c.writing() || c.kind == "history" {
 		return
 	}
-	c.each(func(r *resource) {
-		if r.entry.Get("request") != nil {
-			c.say("request-forbidden", r.entry.Get("request"), r.entryPointer()+"/request", "the entry has a request", "", "only a transaction, batch or history has requests")
+	var first *source.Node
+	at, count := 0, 0
+	for i, e := range items(c.bundle.node, "entry") {
+		if request := e.Get("request"); request != nil {
+			if count++; count == 1 {
+				first, at = request, i
+			}
 		}
-	})
+	}
+	if count > 0 {
+		c.say("request-forbidden", first, "/entry/"+strconv.Itoa(at)+"/request", "entries with a request: "+strconv.Itoa(count), "", "only a transaction, batch or history has requests")
+	}
 }
 
-// requestType: the address of a request names the type of its resource.
-func requestType(c *check) {
-	if !c.writing() {
+// requestType: what is written is of the type that the request names. An operation
+// takes what it likes.
+func requestType(c *check, e *resource) {
+	request := e.entry.Get("request")
+	url, method := textAt(request, "url"), textAt(request, "method")
+	if !c.writing() || e.kind == "" || method != "PUT" && method != "POST" || strings.Contains(url, "$") {
 		return
 	}
-	c.each(func(r *resource) {
-		url := textAt(r.entry.Get("request"), "url")
-		kind, _, _ := strings.Cut(url, "?")
-		kind, _, _ = strings.Cut(kind, "/")
-		if url != "" && kind != r.kind {
-			c.say("request-type", r.entry.Get("request").Get("url"), r.entryPointer()+"/request/url", "the request is for {}", kind, "the resource is a "+r.kind)
+	if kind := typeIn(url); kind != e.kind {
+		found := "the request names no type"
+		if kind != "" {
+			found = "the request is for {}"
 		}
-	})
+		c.say("request-type", request.Get("url"), e.entryPointer()+"/request/url", found, kind, "the resource is of type "+e.kind)
+	}
+}
+
+// typeIn gives the resource type in an address: the segment before the id, or the
+// last one where there is no id or a search follows.
+func typeIn(address string) string {
+	path, _, search := strings.Cut(address, "?")
+	path, _, _ = strings.Cut(path, "/_history")
+	cut := strings.LastIndexByte(path, '/')
+	last, before := path[cut+1:], path[:max(cut, 0)]
+	before = before[strings.LastIndexByte(before, '/')+1:]
+	switch {
+	case !search && isTypeName(before):
+		return before
+	case isTypeName(last):
+		return last
+	}
+	return ""
+}
+
+// isTypeName tells whether a text has the form of a resource type: letters, of which
+// only the first of a word is a capital.
+func isTypeName(s string) bool {
+	if len(s) < 2 || len(s) > 40 || s[0] < 'A' || s[0] > 'Z' || s[1] < 'a' || s[1] > 'z' {
+		return false
+	}
+	return strings.Trim(s, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ") == ""
 }
 
 // conditionTwice: a condition chooses one resource, so it stands once; servers
@@ -90,31 +213,35 @@ func conditionTwice(c *check) {
 	if !c.writing() {
 		return
 	}
-	seen := map[string]bool{}
-	c.each(func(r *resource) {
+	seen := make(map[[3]string]bool, len(c.resources))
+	for _, r := range c.resources {
 		q := r.entry.Get("request")
-		condition := textAt(q, "url")
-		if none := textAt(q, "ifNoneExist"); none != "" {
-			condition += "?" + none
+		key := [3]string{r.kind, textAt(q, "url"), textAt(q, "ifNoneExist")}
+		if !strings.Contains(key[1], "?") && key[2] == "" && textAt(q, "method") != "PUT" {
+			continue
 		}
-		if !strings.Contains(condition, "?") && textAt(q, "method") != "PUT" {
-			return
-		}
-		if seen[condition] {
+		if seen[key] {
 			c.say("condition-twice", q, r.entryPointer()+"/request", "a second entry has this condition", "", "each condition once")
 		}
-		seen[condition] = true
-	})
+		seen[key] = true
+	}
 }
 
-// identityTwice: two resources of a type have one business identifier.
+// identityTwice: two resources of a type have one of our business identifiers.
+// Versions in a history do. Of identifiers of others we know nothing.
 func identityTwice(c *check) {
-	seen := map[string]bool{}
+	if c.kind == "history" {
+		return
+	}
+	seen := make(map[[3]string]bool, len(c.resources))
 	for _, r := range c.resources {
-		for _, p := range valuesOf(placed{r.node, r.pointer}, "identifier") {
-			key := r.kind + " " + textAt(p.node, "system") + "|" + textAt(p.node, "value")
-			if textAt(p.node, "value") != "" && seen[key] {
-				c.say("identity-twice", p.node, p.pointer, "a second "+r.kind+" has this identifier", "", "one resource for an identity")
+		for i, id := range items(r.node, "identifier") {
+			if !r.ours || !isOurs(textAt(id, "value"), r.kind) {
+				continue
+			}
+			key := [3]string{r.kind, textAt(id, "system"), textAt(id, "value")}
+			if seen[key] {
+				c.say("identity-twice", id, r.at("/identifier/"+strconv.Itoa(i)), "a second "+r.kind+" has this identifier", "", "one resource for an identity")
 			}
 			seen[key] = true
 		}
@@ -123,39 +250,8 @@ func identityTwice(c *check) {
 
 // totalForbidden (bdl-1): only search results and histories count a total.
 func totalForbidden(c *check) {
-	if c.bundle == nil || c.bundle.Get("total") == nil || c.kind == "searchset" || c.kind == "history" {
+	if c.bundle == nil || c.bundle.node.Get("total") == nil || c.kind == "searchset" || c.kind == "history" {
 		return
 	}
-	c.say("total-forbidden", c.bundle.Get("total"), "/total", "the bundle has a total", "", "only a searchset or history has one")
-}
-
-// referenceCycle: what was derived, or has members, does not come back to itself.
-func referenceCycle(c *check) {
-	const (
-		open = iota + 1
-		done
-	)
-	state := map[*resource]int{}
-	var visit func(r *resource) bool
-	visit = func(r *resource) bool {
-		if state[r] != 0 {
-			return state[r] == open
-		}
-		state[r] = open
-		for _, name := range []string{"derivedFrom", "hasMember"} {
-			for i, ref := range items(r.node, name) {
-				target := c.byURL[textAt(ref, "reference")]
-				if target != nil && visit(target) {
-					c.say("reference-cycle", ref, r.at("/"+name+"/"+strconv.Itoa(i)), "this reference leads back to where it started", "", "no circle of derivedFrom and hasMember")
-				}
-			}
-		}
-		state[r] = done
-		return false
-	}
-	for _, r := range c.resources {
-		if slices.Contains(observation, r.kind) {
-			visit(r)
-		}
-	}
+	c.say("total-forbidden", c.bundle.node.Get("total"), "/total", "the bundle has a total", "", "only a searchset or history has one")
 }

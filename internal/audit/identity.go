@@ -19,15 +19,25 @@ type identity struct {
 // mapping writes them, or of the session's other resources.
 func identityOf(n *source.Node, kind string) (identity, bool) {
 	for _, id := range items(n, "identifier") {
-		value := textAt(id, "value")
-		if session, ref, ok := mapping.ParseIdentity(value); ok && kind == "Observation" {
-			return identity{session, ref}, true
-		}
-		if session, rest, ok := strings.Cut(value, "/"); ok && otherSuffix(kind, rest) {
-			return identity{session: session}, true
+		if found, ok := parseIdentity(textAt(id, "value"), kind); ok {
+			return found, true
 		}
 	}
 	return identity{}, false
+}
+
+func isOurs(value, kind string) bool {
+	_, ours := parseIdentity(value, kind)
+	return ours
+}
+
+func parseIdentity(value, kind string) (identity, bool) {
+	if kind == "Observation" {
+		session, ref, ok := mapping.ParseIdentity(value)
+		return identity{session, ref}, ok
+	}
+	session, rest, ok := strings.Cut(value, "/")
+	return identity{session: session}, ok && otherSuffix(kind, rest)
 }
 
 // otherSuffix tells whether the rest of an identifier is that of the session's
@@ -44,10 +54,10 @@ func otherSuffix(kind, rest string) bool {
 	return false
 }
 
-// baseOf gives the canonical base of our systems from the codes of an
-// Observation, "" where it has none.
-func baseOf(n *source.Node) string {
-	for _, c := range codingsOf(n.Get("code")) {
+// baseOf gives the canonical base of our systems from the codes of an Observation,
+// "" where they have none.
+func baseOf(codes []coding) string {
+	for _, c := range codes {
 		if base, ok := strings.CutSuffix(c.system, measure.MeasureCodes); ok {
 			return base
 		}

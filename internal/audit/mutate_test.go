@@ -92,24 +92,7 @@ func TestEachMutationIsCaughtByTheRuleMeantForIt(t *testing.T) {
 	for _, m := range mutations {
 		t.Run(m.name, func(t *testing.T) {
 			t.Parallel()
-			text := mutated(t, m)
-			found := audit.Check("bundle.json", text, audit.Options{})
-			if !has(found, m.rule) {
-				t.Errorf("%s is not found; found are", m.rule)
-				for _, f := range found {
-					t.Log(f.Text(true))
-				}
-			}
-			// Switched off, this rule says nothing, and nothing else changes.
-			without := audit.Check("bundle.json", text, audit.Options{Off: map[string]bool{m.rule: true}})
-			if has(without, m.rule) {
-				t.Errorf("%s speaks although it is switched off", m.rule)
-			}
-			for _, f := range found {
-				if f.Rule == "" || f.Found == "" || f.Severity == 0 {
-					t.Errorf("an unfinished finding: %+v", f)
-				}
-			}
+			judgeMutation(t, m.rule, mutated(t, m))
 		})
 	}
 }
@@ -126,6 +109,7 @@ var noMutation = map[string]string{
 	"schema-other":        "for messages that the library does not have today",
 	"schema-unreadable":   "for a panic of the library that no input is known to cause",
 	"session-missing":     "a bundle without any identity of ours is not ours, and is not read back",
+	"line-twice":          "for streams of lines; TestNoResourceIsTwiceInAStream",
 }
 
 // TestEveryErrorRuleHasAMutation: what the audit can say of a bundle is shown.

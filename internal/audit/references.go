@@ -2,109 +2,149 @@ package audit
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"saltmark/internal/source"
 )
 
-// targets are the types that a reference may point to, by the element that holds
-// it. Source: FHIR R4 4.0.1, the definitions of the resources (CC0).
-var targets = map[string][]string{
-	"Observation.subject":                 {"Patient", "Group", "Device", "Location"},
-	"Observation.encounter":               {"Encounter"},
-	"Observation.performer":               {"Practitioner", "PractitionerRole", "Organization", "CareTeam", "Patient", "RelatedPerson"},
-	"Observation.device":                  {"Device", "DeviceMetric"},
-	"Observation.hasMember":               {"Observation", "QuestionnaireResponse", "MolecularSequence"},
-	"Observation.derivedFrom":             {"DocumentReference", "ImagingStudy", "Media", "QuestionnaireResponse", "Observation", "MolecularSequence"},
-	"Observation.partOf":                  {"MedicationAdministration", "MedicationDispense", "MedicationStatement", "Procedure", "Immunization", "ImagingStudy"},
-	"Observation.basedOn":                 {"CarePlan", "DeviceRequest", "ImmunizationRecommendation", "MedicationRequest", "NutritionOrder", "ServiceRequest"},
-	"DiagnosticReport.subject":            {"Patient", "Group", "Device", "Location"},
-	"DiagnosticReport.encounter":          {"Encounter"},
-	"DiagnosticReport.result":             {"Observation"},
-	"DiagnosticReport.basedOn":            {"CarePlan", "ImmunizationRecommendation", "MedicationRequest", "NutritionOrder", "ServiceRequest"},
-	"DiagnosticReport.performer":          {"Practitioner", "PractitionerRole", "Organization", "CareTeam"},
-	"DiagnosticReport.resultsInterpreter": {"Practitioner", "PractitionerRole", "Organization", "CareTeam"},
-	"Procedure.subject":                   {"Patient", "Group"},
-	"Procedure.encounter":                 {"Encounter"},
-	"Procedure.usedReference":             {"Device", "Medication", "Substance"},
-	"Procedure.report":                    {"DiagnosticReport", "DocumentReference", "Composition"},
-	"Procedure.basedOn":                   {"CarePlan", "ServiceRequest"},
-	"Device.patient":                      {"Patient"},
-	"Composition.encounter":               {"Encounter"},
-	"Composition.author":                  {"Practitioner", "PractitionerRole", "Device", "Patient", "RelatedPerson", "Organization"},
-}
-
-// isReference tells whether an object is a Reference by its member.
-func isReference(n *source.Node) bool {
-	m := n.Get("reference")
-	return n.Kind == source.Object && m != nil && m.Kind == source.String
-}
-
-// referenceUnresolved: a urn:uuid points to an entry of the bundle, and "#x" to a
-// contained resource.
-func referenceUnresolved(w *walk, _ string, n *source.Node) {
-	if !isReference(n) {
-		return
-	}
-	ref := textAt(n, "reference")
-	switch {
-	case strings.HasPrefix(ref, "urn:") && w.byURL[ref] == nil:
-		w.below("reference-unresolved", n, "reference", "the reference is {}", ref, "no entry of the bundle has this fullUrl")
-	case strings.HasPrefix(ref, "#") && ref != "#" && !w.contains(ref[1:]):
-		w.below("reference-unresolved", n, "reference", "the reference is {}", ref, "no contained resource has this id")
-	}
-}
-
-func (w *walk) contains(id string) bool {
-	for _, c := range items(w.resource.node, "contained") {
-		if textAt(c, "id") == id {
-			return true
-		}
-	}
-	return false
+// targets are the types that a reference may point to, by resource type and
+// element. Source: FHIR R4 4.0.1, the definitions of the resources (CC0).
+var targets = map[string]map[string][]string{
+	"Observation": {
+		"subject":     {"Patient", "Group", "Device", "Location"},
+		"encounter":   {"Encounter"},
+		"performer":   {"Practitioner", "PractitionerRole", "Organization", "CareTeam", "Patient", "RelatedPerson"},
+		"device":      {"Device", "DeviceMetric"},
+		"specimen":    {"Specimen"},
+		"hasMember":   {"Observation", "QuestionnaireResponse", "MolecularSequence"},
+		"derivedFrom": {"DocumentReference", "ImagingStudy", "Media", "QuestionnaireResponse", "Observation", "MolecularSequence"},
+		"partOf":      {"MedicationAdministration", "MedicationDispense", "MedicationStatement", "Procedure", "Immunization", "ImagingStudy"},
+		"basedOn":     {"CarePlan", "DeviceRequest", "ImmunizationRecommendation", "MedicationRequest", "NutritionOrder", "ServiceRequest"},
+	},
+	"DiagnosticReport": {
+		"subject":            {"Patient", "Group", "Device", "Location"},
+		"encounter":          {"Encounter"},
+		"result":             {"Observation"},
+		"specimen":           {"Specimen"},
+		"imagingStudy":       {"ImagingStudy"},
+		"basedOn":            {"CarePlan", "ImmunizationRecommendation", "MedicationRequest", "NutritionOrder", "ServiceRequest"},
+		"performer":          {"Practitioner", "PractitionerRole", "Organization", "CareTeam"},
+		"resultsInterpreter": {"Practitioner", "PractitionerRole", "Organization", "CareTeam"},
+	},
+	"Procedure": {
+		"subject":       {"Patient", "Group"},
+		"encounter":     {"Encounter"},
+		"usedReference": {"Device", "Medication", "Substance"},
+		"report":        {"DiagnosticReport", "DocumentReference", "Composition"},
+		"basedOn":       {"CarePlan", "ServiceRequest"},
+		"partOf":        {"Procedure", "Observation", "MedicationAdministration"},
+		"location":      {"Location"},
+	},
+	"Device": {
+		"patient":  {"Patient"},
+		"owner":    {"Organization"},
+		"location": {"Location"},
+		"parent":   {"Device"},
+	},
+	"Composition": {
+		"encounter": {"Encounter"},
+		"author":    {"Practitioner", "PractitionerRole", "Device", "Patient", "RelatedPerson", "Organization"},
+		"custodian": {"Organization"},
+	},
+	"Encounter": {
+		"subject":         {"Patient", "Group"},
+		"serviceProvider": {"Organization"},
+		"partOf":          {"Encounter"},
+	},
 }
 
 // referenceType: a reference points to a type that its element allows, judged by
 // the entry it resolves to, by its address or by its stated type.
-func referenceType(w *walk, name string, n *source.Node) {
-	if n.Kind != source.Object || len(w.steps) == 0 || w.depth() > 1 {
-		return
-	}
-	allowed := targets[w.resource.kind+"."+name]
-	if allowed == nil {
-		return
-	}
-	kind := w.targetType(n)
-	if kind != "" && !slices.Contains(allowed, kind) {
-		w.report("reference-type", n, name+" points to a "+kind, "", "it may point to "+strings.Join(allowed, ", "))
-	}
-}
-
-// depth counts the members on the way, not the items.
-func (w *walk) depth() int {
-	n := 0
-	for _, s := range w.steps {
-		if s.name != "" {
-			n++
+func referenceType(c *check, r *resource) {
+	allowed := targets[r.kind]
+	for i := range r.node.Members {
+		m := &r.node.Members[i]
+		types := allowed[m.Name]
+		if types == nil {
+			continue
+		}
+		for _, p := range valuesOf(placed{r.node, r.pointer}, m.Name) {
+			if kind := c.targetType(p.node); kind != "" && !slices.Contains(types, kind) {
+				c.say("reference-type", p.node, p.pointer, m.Name+" points to a resource of type {}", kind, "it may point to "+strings.Join(types, ", "))
+			}
 		}
 	}
-	return n
 }
 
-func (w *walk) targetType(n *source.Node) string {
-	ref := textAt(n, "reference")
-	if target := w.byURL[ref]; target != nil {
+func (v *view) targetType(reference *source.Node) string {
+	ref := textAt(reference, "reference")
+	if target := v.byURL[ref]; target != nil {
 		return target.kind
 	}
 	if ref == "" || strings.HasPrefix(ref, "urn:") || strings.HasPrefix(ref, "#") {
-		return textAt(n, "type")
+		return textAt(reference, "type")
 	}
-	path, _, _ := strings.Cut(ref, "?")
-	parts := strings.Split(path, "/")
-	for i := len(parts) - 1; i >= 0 && i >= len(parts)-2; i-- {
-		if p := parts[i]; p != "" && p[0] >= 'A' && p[0] <= 'Z' && !strings.ContainsAny(p, ".:-") {
-			return p
+	return typeIn(ref)
+}
+
+// referenceUnresolved: a urn:uuid points to an entry of the bundle, "#x" to a
+// contained resource; what a session of ours refers to of itself is in the bundle.
+func referenceUnresolved(w *walk, _ string, _, n *source.Node) {
+	if n.Kind != source.String || w.byURL[n.Text] != nil {
+		return
+	}
+	switch ref := n.Text; {
+	case strings.HasPrefix(ref, "urn:uuid:") || strings.HasPrefix(ref, "urn:oid:"):
+		w.report("reference-unresolved", n, "the reference leads nowhere", "", "an entry of the bundle has it as fullUrl")
+	case strings.HasPrefix(ref, "#") && ref != "#" && !w.contains(ref[1:]):
+		w.report("reference-unresolved", n, "the reference leads nowhere", "", "a contained resource has it as id")
+	case w.whole() && !strings.ContainsAny(ref, ":?#") && slices.Contains(ownTypes, typeIn(ref)):
+		w.report("reference-unresolved", n, "the reference leads to a resource of type {} elsewhere", typeIn(ref), "what belongs to a session is in its bundle")
+	}
+}
+
+// ownTypes are the types of the resources that a session is made of, and that it
+// never refers to elsewhere.
+var ownTypes = []string{"Observation", "DiagnosticReport", "Procedure", "Provenance", "Composition"}
+
+func (w *walk) contains(id string) bool {
+	if w.ids == nil || w.idsOf != w.container {
+		w.ids, w.idsOf = map[string]bool{}, w.container
+		for _, c := range items(w.container, "contained") {
+			w.ids[textAt(c, "id")] = true
 		}
 	}
-	return ""
+	return w.ids[id]
+}
+
+// referenceCycle: what was derived, or has members, does not come back to itself.
+func referenceCycle(c *check) {
+	const (
+		open = iota + 1
+		done
+	)
+	state := map[*resource]int{}
+	var visit func(r *resource) bool
+	visit = func(r *resource) bool {
+		if state[r] != 0 {
+			return state[r] == open
+		}
+		state[r] = open
+		for _, name := range []string{"derivedFrom", "hasMember"} {
+			for i, ref := range items(r.node, name) {
+				target := c.byURL[textAt(ref, "reference")]
+				if target != nil && visit(target) {
+					c.say("reference-cycle", ref, r.at("/"+name+"/"+strconv.Itoa(i)), "this reference leads back to where it started", "", "no circle of derivedFrom and hasMember")
+				}
+			}
+		}
+		state[r] = done
+		return false
+	}
+	for _, r := range c.resources {
+		if r.kind == "Observation" {
+			visit(r)
+		}
+	}
 }

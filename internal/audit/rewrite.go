@@ -2,6 +2,7 @@ package audit
 
 import (
 	"bytes"
+	"encoding/json"
 	"strconv"
 	"strings"
 
@@ -19,32 +20,62 @@ const mostDifferences = 20
 // bundle of ours says beside its facts (words, narrative, conclusion, categories,
 // displays) follows from them, so any difference is a change by another hand. A
 // bundle under another table of measures is not compared, and that is said.
-func (c *check) rewrite(session *record.Session) finding.List {
+func (c *check) rewrite(session *record.Session) {
 	if c.off["rewrite-differs"] || c.kind != "transaction" {
-		return nil
+		return
 	}
 	o := c.optionsOf()
 	if o.TableHash != measure.TableHash() {
-		return finding.List{finding.New("rewrite-not-compared", finding.Place{File: c.doc.Name},
-			"the bundle was written under another table of measures", "", "words and narratives were not compared")}
+		c.found = append(c.found, finding.New("rewrite-not-compared", c.doc.Place(c.doc.Root, ""),
+			"the bundle was written under another table of measures", "", "words and narratives were not compared"))
+		return
 	}
 	text, err := mapping.Write(session, o)
 	if err != nil {
-		return finding.List{finding.New("rewrite-differs", finding.Place{File: c.doc.Name},
-			"what was read cannot be written again", "", "a bundle of this program can")}
+		if !c.found.HasErrors() {
+			c.found = append(c.found, finding.New("rewrite-differs", c.doc.Place(c.doc.Root, ""), "what was read cannot be written again: "+err.Error(), "", "a bundle of this program can"))
+		}
+		return
 	}
-	if bytes.Equal(text, c.doc.Text) {
-		return nil
+	if c.isText(text) {
+		return
 	}
 	again, _ := source.ReadJSON(c.doc.Name, text, source.ResourceLimits())
-	d := &difference{check: c}
+	d := &difference{check: c, told: c.pointers()}
 	d.compare(c.doc.Root, again.Root, "")
-	return d.found
+}
+
+// isText tells whether the document has this text, but for white space between its
+// tokens.
+func (c *check) isText(text []byte) bool {
+	if bytes.Equal(text, c.doc.Text) {
+		return true
+	}
+	var plain bytes.Buffer
+	plain.Grow(len(text) + 1)
+	return json.Compact(&plain, c.doc.Text) == nil && bytes.Equal(text, plain.Bytes())
+}
+
+// pointers gives the places of all errors so far, and those around them.
+func (c *check) pointers() map[string]bool {
+	told := map[string]bool{}
+	for _, f := range c.found {
+		if f.Severity != finding.Error || c.off[f.Rule] {
+			continue
+		}
+		at := f.Place.Pointer
+		told[at] = true
+		for cut := strings.LastIndexByte(at, '/'); cut > 0; cut = strings.LastIndexByte(at, '/') {
+			at = at[:cut]
+			told[at+"/"] = true
+		}
+	}
+	return told
 }
 
 // optionsOf gives back how a bundle was written, from what it says of that.
 func (c *check) optionsOf() mapping.Options {
-	o := mapping.Options{Base: c.base(), Injections: mapping.InjectionsNone}
+	o := mapping.Options{Base: c.base, Injections: mapping.InjectionsNone}
 	for _, r := range c.resources {
 		switch r.kind {
 		case "Device":
@@ -97,29 +128,48 @@ func hashes(provenance *source.Node, o *mapping.Options) {
 	}
 }
 
-// difference compares a tree with the one that ought to be.
+// difference compares a tree with the one that ought to be. What other rules told
+// at the same place, or inside what is added, is not told once more.
 type difference struct {
 	*check
-	found finding.List
+	told  map[string]bool
+	count int
 }
 
 func (d *difference) tell(n *source.Node, pointer, found, allowed string) {
-	if len(d.found) < mostDifferences {
-		d.found = append(d.found, finding.New("rewrite-differs", d.doc.Place(n, pointer), found, "", allowed))
+	if d.count < mostDifferences && !d.told[pointer] && !d.told[pointer+"/"] {
+		d.count++
+		d.say("rewrite-differs", n, pointer, found, "", allowed)
 	}
 }
 
 func (d *difference) compare(is, want *source.Node, pointer string) {
 	switch {
 	case is.Kind != want.Kind || is.Text != want.Text:
-		d.tell(is, pointer, "this differs from what the facts in the bundle say", "the text that this program writes for them")
-	case is.Kind == source.Array && len(is.Items) != len(want.Items):
-		d.tell(is, pointer, "this list has "+strconv.Itoa(len(is.Items))+" items", "for the facts in the bundle this program writes "+strconv.Itoa(len(want.Items)))
+		d.tell(is, pointer, "this differs from what the facts in the bundle say", "this program writes something else for them")
+	case is.Kind == source.Array:
+		d.list(is, want, pointer)
 	default:
 		d.members(is, want, pointer)
-		for i := range is.Items {
-			d.compare(is.Items[i], want.Items[i], pointer+"/"+strconv.Itoa(i))
+	}
+}
+
+// list compares item by item. Where lists differ in length it tells the first item
+// that is not as it ought to be, since all after it have moved.
+func (d *difference) list(is, want *source.Node, pointer string) {
+	for i, item := range is.Items {
+		at := pointer + "/" + strconv.Itoa(i)
+		if len(is.Items) == len(want.Items) {
+			d.compare(item, want.Items[i], at)
+			continue
 		}
+		if i >= len(want.Items) || !same(item, want.Items[i]) {
+			d.tell(item, at, "from here on this list differs: it has "+strconv.Itoa(len(is.Items))+" items", "for the facts in the bundle this program writes "+strconv.Itoa(len(want.Items)))
+			return
+		}
+	}
+	if len(is.Items) < len(want.Items) {
+		d.tell(is, pointer, "this list ends early: it has "+strconv.Itoa(len(is.Items))+" items", "for the facts in the bundle this program writes "+strconv.Itoa(len(want.Items)))
 	}
 }
 
@@ -134,8 +184,26 @@ func (d *difference) members(is, want *source.Node, pointer string) {
 		}
 	}
 	for i := range want.Members {
-		if name := want.Members[i].Name; is.Get(name) == nil {
-			d.tell(is, pointer, name+" is left out", "this program writes it for the facts in the bundle")
+		if name := want.Members[i].Name; is.Get(name) == nil && !d.told[pointer] {
+			d.tell(is, pointer+source.Pointer(name), name+" is left out", "this program writes it for the facts in the bundle")
 		}
 	}
+}
+
+// same tells whether two trees say the same, whatever the order of their members.
+func same(a, b *source.Node) bool {
+	if a.Kind != b.Kind || a.Text != b.Text || len(a.Members) != len(b.Members) || len(a.Items) != len(b.Items) {
+		return false
+	}
+	for i := range a.Members {
+		if other := b.Get(a.Members[i].Name); other == nil || !same(a.Members[i].Value, other) {
+			return false
+		}
+	}
+	for i := range a.Items {
+		if !same(a.Items[i], b.Items[i]) {
+			return false
+		}
+	}
+	return true
 }

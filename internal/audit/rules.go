@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"strings"
+
 	"saltmark/internal/finding"
 	"saltmark/internal/source"
 )
@@ -8,22 +10,11 @@ import (
 // check is one run of the rules over one document.
 type check struct {
 	*view
-	off   map[string]bool
-	fresh bool
-	found finding.List
-}
-
-// resourceRule judges a resource as a whole.
-type resourceRule struct {
-	id    string
-	types []string // resource types; none = all
-	judge func(c *check, r *resource)
-}
-
-// nodeRule judges one object inside a resource, wherever it stands.
-type nodeRule struct {
-	id    string
-	judge func(w *walk, name string, n *source.Node)
+	off    map[string]bool
+	fresh  bool
+	byName map[string][]nodeRule
+	units  map[string]bool // whether a unit code is one of UCUM
+	found  finding.List
 }
 
 // documentRule judges the document as a whole.
@@ -32,45 +23,39 @@ type documentRule struct {
 	judge func(c *check)
 }
 
-var resourceRules = []resourceRule{
-	{"element-missing", nil, elementMissing},
-	{"binding-required", nil, bindingRequired},
-	{"absent-with-value", observation, absentWithValue},
-	{"component-repeats-code", observation, componentRepeatsCode},
-	{"vital-sign-main-code", observation, vitalMainCode},
-	{"vital-sign-category", observation, vitalCategory},
-	{"vital-sign-incomplete", observation, vitalIncomplete},
-	{"vital-sign-unit", observation, vitalUnit},
-	{"vital-sign-component", observation, vitalComponent},
-	{"unit-of-measure", observation, unitOfMeasure},
-	{"sampled-data-text", observation, sampledData},
-	{"flow-without-label", observation, flowWithoutLabel},
-	{"left-code-without-left-label", observation, leftCodeWithoutLeftLabel},
-	{"label-code", observation, labelCode},
-	{"flow-unlabelled-elsewhere", observation, flowUnlabelledElsewhere},
+// entryRule judges an entry of a bundle: one with a resource, or every one.
+type entryRule struct {
+	id    string
+	judge func(c *check, e *resource)
 }
 
-var nodeRules = []nodeRule{
-	{"choice-twice", choiceTwice},
-	{"field-list-length", fieldListLength},
-	{"time-not-real", timeNotReal},
-	{"period-backward", periodBackward},
-	{"unit-without-system", unitWithoutSystem},
-	{"unit-not-ucum", unitNotUCUM},
-	{"loinc-check-digit", loincCheckDigit},
-	{"loinc-display", loincDisplay},
-	{"code-not-ours", codeNotOurs},
-	{"reference-unresolved", referenceUnresolved},
-	{"reference-type", referenceType},
-	{"narrative-unsafe", narrativeUnsafe},
+// resourceRule judges a resource as a whole.
+type resourceRule struct {
+	id    string
+	kind  string // resource type; "" = each that is judged
+	judge func(c *check, r *resource)
+}
+
+// nodeRule judges the values of some members inside a resource, wherever they
+// stand, or each object.
+type nodeRule struct {
+	id    string
+	names string // of members; "" = each object
+	judge func(w *walk, name string, holder, n *source.Node)
+}
+
+// members gives the names of a rule, of which there is one at least.
+func (r nodeRule) members() []string {
+	if r.names == "" {
+		return []string{""}
+	}
+	return strings.Fields(r.names)
 }
 
 var documentRules = []documentRule{
-	{"full-url-missing", fullURLMissing},
+	{"document-form", documentForm},
 	{"full-url-twice", fullURLTwice},
-	{"request-missing", requestMissing},
 	{"request-forbidden", requestForbidden},
-	{"request-type", requestType},
 	{"condition-twice", conditionTwice},
 	{"identity-twice", identityTwice},
 	{"reference-cycle", referenceCycle},
@@ -82,25 +67,97 @@ var documentRules = []documentRule{
 	{"derived-from-excluded", derivedFromExcluded},
 }
 
-var observation = []string{"Observation"}
+var entryRules = []entryRule{
+	{"entry-empty", entryEmpty},
+	{"entry-part-forbidden", entryPartForbidden},
+	{"full-url-missing", fullURLMissing},
+	{"full-url-form", fullURLForm},
+	{"full-url-id", fullURLID},
+	{"request-missing", requestMissing},
+	{"request-type", requestType},
+}
+
+var resourceRules = []resourceRule{
+	{"element-missing", "", elementMissing},
+	{"binding-required", "", bindingRequired},
+	{"reference-type", "", referenceType},
+	{"absent-with-value", "Observation", absentWithValue},
+	{"component-repeats-code", "Observation", componentRepeatsCode},
+	{"reference-range-empty", "Observation", referenceRangeEmpty},
+	{"vital-sign-main-code", "Observation", vitalMainCode},
+	{"vital-sign-category", "Observation", vitalCategory},
+	{"vital-sign-incomplete", "Observation", vitalIncomplete},
+	{"vital-sign-unit", "Observation", vitalUnit},
+	{"vital-sign-component", "Observation", vitalComponent},
+	{"unit-of-measure", "Observation", unitOfMeasure},
+	{"sampled-data-text", "Observation", sampledData},
+	{"flow-without-label", "Observation", flowWithoutLabel},
+	{"flow-unlabelled-elsewhere", "Observation", flowUnlabelledElsewhere},
+	{"left-code-without-left-label", "Observation", leftCodeWithoutLeftLabel},
+	{"label-code", "Observation", labelCode},
+}
+
+var nodeRules = []nodeRule{
+	{"choice-twice", "", choiceTwice},
+	{"field-list-length", "", fieldListLength},
+	{"extension-form", "extension modifierExtension", extensionForm},
+	{"section-empty", "section", sectionEmpty},
+	{"contained-wrong", "contained", containedWrong},
+	{"time-not-real", timeNames, timeNotReal},
+	{"period-backward", "end", periodBackward},
+	{"range-backward", "high", rangeBackward},
+	{"comparator-forbidden", "comparator", comparatorForbidden},
+	{"unit-without-system", "code", unitWithoutSystem},
+	{"unit-not-ucum", "code", unitNotUCUM},
+	{"loinc-check-digit", codingNames, loincCheckDigit},
+	{"loinc-display", codingNames, loincDisplay},
+	{"loinc-display-elsewhere", codingNames, loincDisplayElsewhere},
+	{"code-not-ours", codingNames, codeNotOurs},
+	{"reference-unresolved", "reference", referenceUnresolved},
+	{"narrative-unsafe", "div", narrativeUnsafe},
+}
 
 func (c *check) applyRules() {
+	c.byName = nodeRulesByName()
 	for _, r := range documentRules {
 		if !c.off[r.id] {
 			r.judge(c)
 		}
 	}
-	for _, one := range c.resources {
-		for _, r := range resourceRules {
-			if !c.off[r.id] && one.is(r.types) {
-				r.judge(c, one)
-			}
-		}
-		c.walk(one)
+	if c.bundle != nil {
+		c.resource(c.bundle)
+		c.entries()
+	}
+	for _, r := range c.resources {
+		c.resource(r)
 	}
 }
 
-// say adds a finding about a node at a pointer.
+// resource applies the rules to a resource and to all that is in it.
+func (c *check) resource(r *resource) {
+	if !judgedTypes[r.kind] {
+		return
+	}
+	for _, rule := range resourceRules {
+		if !c.off[rule.id] && r.is(rule.kind) {
+			rule.judge(c, r)
+		}
+	}
+	c.walk(r)
+}
+
+// say adds a finding about a node at a pointer. A value that does not look like a
+// code, a number or a time may be anything, so it is not shown.
 func (c *check) say(rule string, n *source.Node, pointer, found, value, allowed string) {
-	c.found = append(c.found, finding.New(rule, c.doc.Place(n, pointer), found, value, allowed).Hide())
+	f := finding.New(rule, c.doc.Place(n, pointer), found, value, allowed)
+	if !isToken(value) {
+		f = f.Hide()
+	}
+	c.found = append(c.found, f)
+}
+
+// isToken tells whether a text looks like a code, a number, a unit or a time.
+func isToken(s string) bool {
+	const allowed = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789.:+-_%/*[](){}'"
+	return len(s) <= 32 && strings.Trim(s, allowed) == ""
 }

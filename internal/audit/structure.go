@@ -1,37 +1,73 @@
 package audit
 
 import (
+	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 )
 
+// manyMembers is more than any object of FHIR has. What is larger is a fault that
+// the shape tells; rules that look for pairs of members leave it alone.
+const manyMembers = 500
+
+// structure is what FHIR R4 asks of one element of a resource.
+type structure struct {
+	terms.Element
+	parents []string // members on the way to what holds it
+	last    string   // its own member; the stem of a choice of types
+}
+
+// structures are those elements of each type that is judged which must be there or
+// are bound to a value set with strength 'required'.
+var structures = sync.OnceValue(func() map[string][]structure {
+	all := map[string][]structure{}
+	for kind := range judgedTypes {
+		for _, e := range terms.Elements(kind) {
+			parts := strings.Split(strings.TrimSuffix(e.Path, "[x]"), ".")[1:]
+			last := len(parts) - 1
+			all[kind] = append(all[kind], structure{e, parts[:last], parts[last]})
+		}
+	}
+	return all
+})
+
+// coded tells whether the element is of type code with a required binding.
+func (s *structure) coded() bool {
+	return s.Required && len(s.Types) == 1 && s.Types[0] == "code"
+}
+
 // elementMissing: elements that FHIR R4 requires are there, those of the schema
 // that has no say about them included.
 func elementMissing(c *check, r *resource) {
-	for _, e := range terms.Elements(r.kind) {
-		if e.Min == 0 {
+	all := structures()[r.kind]
+	for i := range all {
+		s := &all[i]
+		if s.Min == 0 {
 			continue
 		}
-		parents, last := parentsOf(r, e.Path)
-		for _, p := range parents {
-			if !has(p.node, last, e) {
-				c.say("element-missing", p.node, p.pointer, e.Path+" is missing", "", "FHIR R4 requires it")
+		for _, p := range parentsOf(r, s.parents) {
+			if !s.isIn(p.node) {
+				c.say("element-missing", p.node, p.pointer, s.Path+" is missing", "", "FHIR R4 requires it")
 			}
 		}
 	}
 }
 
-func has(n *source.Node, name string, e terms.Element) bool {
-	if !e.Choice() {
-		m := n.Get(name)
-		return m != nil && (m.Kind != source.Array || len(m.Items) > 0)
-	}
-	stem := strings.TrimSuffix(name, "[x]")
+// isIn tells whether an object holds the element: its value, or the extension that
+// says why there is none.
+func (s *structure) isIn(n *source.Node) bool {
 	for i := range n.Members {
-		if s, _, ok := terms.ChoiceOf(n.Members[i].Name); ok && s == stem {
+		m := &n.Members[i]
+		name := strings.TrimPrefix(m.Name, "_")
+		if s.Choice() {
+			stem, _ := choiceOf(name)
+			name = stem
+		}
+		if name == s.last && (m.Value.Kind != source.Array || len(m.Value.Items) > 0) {
 			return true
 		}
 	}
@@ -43,19 +79,18 @@ type placed struct {
 	pointer string
 }
 
-// parentsOf gives the nodes that may hold the last element of a path such as
-// "Bundle.entry.request.method", and that element's name.
-func parentsOf(r *resource, path string) (parents []placed, last string) {
-	parts := strings.Split(path, ".")[1:]
-	parents = []placed{{r.node, r.pointer}}
-	for _, name := range parts[:len(parts)-1] {
+// parentsOf gives the nodes at the end of a path of members, such as entry and
+// request.
+func parentsOf(r *resource, path []string) []placed {
+	parents := []placed{{r.node, r.pointer}}
+	for _, name := range path {
 		var next []placed
 		for _, p := range parents {
 			next = append(next, valuesOf(p, name)...)
 		}
 		parents = next
 	}
-	return parents, parts[len(parts)-1]
+	return parents
 }
 
 // valuesOf gives the value of a member, or the items of a list.
@@ -68,9 +103,9 @@ func valuesOf(p placed, name string) []placed {
 	if m.Kind != source.Array {
 		return []placed{{m, at}}
 	}
-	var all []placed
+	all := make([]placed, len(m.Items))
 	for i, item := range m.Items {
-		all = append(all, placed{item, at + "/" + strconv.Itoa(i)})
+		all[i] = placed{item, at + "/" + strconv.Itoa(i)}
 	}
 	return all
 }
@@ -78,15 +113,16 @@ func valuesOf(p placed, name string) []placed {
 // bindingRequired: a code bound to a value set with strength 'required' is of
 // that set.
 func bindingRequired(c *check, r *resource) {
-	for _, e := range terms.Elements(r.kind) {
-		if !e.Required || len(e.Types) != 1 || e.Types[0] != "code" {
+	all := structures()[r.kind]
+	for i := range all {
+		s := &all[i]
+		if !s.coded() {
 			continue
 		}
-		parents, last := parentsOf(r, e.Path)
-		for _, p := range parents {
-			for _, v := range valuesOf(p, last) {
-				if v.node.Kind == source.String && !terms.InValueSet(e.ValueSet, "", v.node.Text) {
-					c.say("binding-required", v.node, v.pointer, e.Path+" is {}", v.node.Text, "the value set "+e.ValueSet+" has "+codesOf(e.ValueSet))
+		for _, p := range parentsOf(r, s.parents) {
+			for _, v := range valuesOf(p, s.last) {
+				if v.node.Kind == source.String && !terms.InValueSet(s.ValueSet, "", v.node.Text) {
+					c.say("binding-required", v.node, v.pointer, s.Path+" is {}", v.node.Text, "the value set "+s.ValueSet+" has "+codesOf(s.ValueSet))
 				}
 			}
 		}
@@ -101,25 +137,49 @@ func codesOf(set string) string {
 	return strings.Join(codes, ", ")
 }
 
+// otherChoices are choices of types in resources and data types that this program
+// reads and does not write. Source: FHIR R4 4.0.1, the definitions of Patient,
+// Timing and Dosage (CC0).
+var otherChoices = map[string]string{
+	"deceasedBoolean": "deceased", "deceasedDateTime": "deceased",
+	"multipleBirthBoolean": "multipleBirth", "multipleBirthInteger": "multipleBirth",
+	"boundsDuration": "bounds", "boundsRange": "bounds", "boundsPeriod": "bounds",
+	"asNeededBoolean": "asNeeded", "asNeededCodeableConcept": "asNeeded",
+	"doseRange": "dose", "doseQuantity": "dose",
+	"rateRatio": "rate", "rateRange": "rate", "rateQuantity": "rate",
+}
+
+// choiceOf gives the stem of a member that is one type of a choice.
+func choiceOf(name string) (stem string, ok bool) {
+	if stem, _, ok = terms.ChoiceOf(name); ok {
+		return stem, true
+	}
+	stem, ok = otherChoices[name]
+	return stem, ok
+}
+
 // choiceTwice: of a choice of types such as value[x], one at the most.
-func choiceTwice(w *walk, _ string, n *source.Node) {
-	if len(n.Members) < 2 {
+func choiceTwice(w *walk, _ string, _, n *source.Node) {
+	if len(n.Members) < 2 || len(n.Members) > manyMembers {
 		return
 	}
-	var stems [4]string
+	var stems, names [4]string
 	count := 0
 	for i := range n.Members {
-		stem, _, ok := terms.ChoiceOf(n.Members[i].Name)
+		name := strings.TrimPrefix(n.Members[i].Name, "_")
+		stem, ok := choiceOf(name)
 		if !ok {
 			continue
 		}
-		for _, s := range stems[:count] {
-			if s == stem {
+		known := false
+		for k, s := range stems[:count] {
+			known = known || names[k] == name
+			if s == stem && names[k] != name {
 				w.below("choice-twice", n, n.Members[i].Name, "a second "+stem+"[x]", "", "one at the most")
 			}
 		}
-		if count < len(stems) {
-			stems[count] = stem
+		if !known && count < len(stems) {
+			stems[count], names[count] = stem, name
 			count++
 		}
 	}
@@ -127,7 +187,10 @@ func choiceTwice(w *walk, _ string, n *source.Node) {
 
 // fieldListLength: a list and the list of its extensions ("_field") have one
 // length.
-func fieldListLength(w *walk, _ string, n *source.Node) {
+func fieldListLength(w *walk, _ string, _, n *source.Node) {
+	if len(n.Members) > manyMembers {
+		return
+	}
 	for i := range n.Members {
 		name := n.Members[i].Name
 		if len(name) < 2 || name[0] != '_' || n.Members[i].Value.Kind != source.Array {
@@ -140,15 +203,40 @@ func fieldListLength(w *walk, _ string, n *source.Node) {
 	}
 }
 
+// extensionForm (ext-1): an extension has a value or further extensions.
+func extensionForm(w *walk, _ string, _, n *source.Node) {
+	if n.Kind != source.Object {
+		return
+	}
+	value := slices.ContainsFunc(n.Members, func(m source.Member) bool {
+		return strings.HasPrefix(strings.TrimPrefix(m.Name, "_"), "value")
+	})
+	if more := n.Get("extension") != nil; value == more {
+		found := "the extension has neither a value nor extensions"
+		if value {
+			found = "the extension has a value and extensions"
+		}
+		w.report("extension-form", n, found, "", "one of the two")
+	}
+}
+
+// sectionEmpty (cmp-1): a section has text, entries or sections.
+func sectionEmpty(w *walk, _ string, _, n *source.Node) {
+	if n.Kind == source.Object && n.Get("text") == nil && n.Get("entry") == nil && n.Get("section") == nil {
+		w.report("section-empty", n, "the section holds nothing", "", "text, entries or sections")
+	}
+}
+
 // absentWithValue (obs-6): a reason for absence only where no value is, in the
 // Observation and in each component.
 func absentWithValue(c *check, r *resource) {
-	for _, p := range append([]placed{{r.node, r.pointer}}, valuesOf(placed{r.node, r.pointer}, "component")...) {
-		if p.node.Get("dataAbsentReason") == nil {
+	for i, n := range r.parts() {
+		reason := n.Get("dataAbsentReason")
+		if reason == nil {
 			continue
 		}
-		if name, _ := valueOf(p.node); name != "" {
-			c.say("absent-with-value", p.node.Get("dataAbsentReason"), p.pointer+"/dataAbsentReason", "a reason for absence stands beside "+name, "", "only one of the two")
+		if name, _ := valueOf(n); name != "" {
+			c.say("absent-with-value", reason, r.part(i, "/dataAbsentReason"), "a reason for absence stands beside "+name, "", "only one of the two")
 		}
 	}
 }
@@ -156,8 +244,9 @@ func absentWithValue(c *check, r *resource) {
 // valueOf gives the name and node of value[x], "" where there is none.
 func valueOf(n *source.Node) (string, *source.Node) {
 	for i := range n.Members {
-		if stem, _, ok := terms.ChoiceOf(n.Members[i].Name); ok && stem == "value" {
-			return n.Members[i].Name, n.Members[i].Value
+		m := &n.Members[i]
+		if len(m.Name) > len("value") && strings.HasPrefix(m.Name, "value") {
+			return m.Name, m.Value
 		}
 	}
 	return "", nil
@@ -166,29 +255,25 @@ func valueOf(n *source.Node) (string, *source.Node) {
 // componentRepeatsCode (obs-7): where a component has the code of the Observation
 // itself, the Observation has no value.
 func componentRepeatsCode(c *check, r *resource) {
-	name, _ := valueOf(r.node)
-	if name == "" {
+	if name, _ := valueOf(r.node); name == "" {
 		return
 	}
-	own := map[coding]bool{}
-	for _, code := range codingsOf(r.node.Get("code")) {
-		own[code] = true
-	}
-	for _, p := range valuesOf(placed{r.node, r.pointer}, "component") {
-		for _, code := range codingsOf(p.node.Get("code")) {
-			if own[code] {
-				c.say("component-repeats-code", p.node, p.pointer, "a component has the code of the Observation, which has a value", "", "such a component only without a value beside it")
+	for i, n := range r.parts() {
+		for _, code := range items(n.Get("code"), "coding") {
+			if i >= 0 && slices.Contains(r.codes, coding{textAt(code, "system"), textAt(code, "code")}) {
+				c.say("component-repeats-code", n, r.part(i, ""), "a component has the code of the Observation, which has a value", "", "such a component only without a value beside it")
 			}
 		}
 	}
 }
 
-type coding struct{ system, code string }
-
-func codingsOf(concept *source.Node) []coding {
-	var all []coding
-	for _, c := range items(concept, "coding") {
-		all = append(all, coding{textAt(c, "system"), textAt(c, "code")})
+// referenceRangeEmpty (obs-3): a reference range has an end or a text.
+func referenceRangeEmpty(c *check, r *resource) {
+	for i, n := range r.parts() {
+		for k, of := range items(n, "referenceRange") {
+			if of.Get("low") == nil && of.Get("high") == nil && of.Get("text") == nil {
+				c.say("reference-range-empty", of, r.part(i, "/referenceRange/"+strconv.Itoa(k)), "the reference range says nothing", "", "low, high or text")
+			}
+		}
 	}
-	return all
 }

@@ -35,31 +35,53 @@ var codeIndex = sync.OnceValue(func() map[string]*measure.Measure {
 	return index
 })
 
-// isCoding tells whether an object is a Coding, as the items of a list "coding".
-func isCoding(name string, n *source.Node) bool {
-	return (name == "coding" || name == "valueCoding") && n.Kind == source.Object
+// measureOf gives the row of a published or local code, nil where none has it.
+func measureOf(c coding) *measure.Measure {
+	if c.system != terms.SystemLOINC && !strings.HasSuffix(c.system, measure.MeasureCodes) {
+		return nil
+	}
+	return codeIndex()[c.code]
 }
 
-// loincCheckDigit: a LOINC code has the check digit that its number demands.
-func loincCheckDigit(w *walk, name string, n *source.Node) {
-	if !isCoding(name, n) || textAt(n, "system") != terms.SystemLOINC {
+// codingNames are the members that hold a Coding, in the types that are judged.
+const codingNames = "coding valueCoding security tag class"
+
+// isLOINC tells whether an object is a Coding of LOINC.
+func isLOINC(n *source.Node) bool { return textAt(n, "system") == terms.SystemLOINC }
+
+// loincCheckDigit: a LOINC code has the check digit that its number demands. Codes
+// that begin with letters are of parts, answers and groups.
+func loincCheckDigit(w *walk, _ string, _, n *source.Node) {
+	code := textAt(n, "code")
+	if !isLOINC(n) || strings.HasPrefix(code, "L") || terms.CheckDigit(code) == nil {
 		return
 	}
-	code := textAt(n, "code")
-	if !strings.HasPrefix(code, "LP") && !strings.HasPrefix(code, "LA") && terms.CheckDigit(code) != nil {
-		w.below("loinc-check-digit", n, "code", "the LOINC code is {}", code, "its last digit must be the check digit of the number")
+	w.below("loinc-check-digit", n, "code", "the LOINC code is {}", code, "its last digit must be the check digit of the number")
+}
+
+// loincDisplay: the display of a LOINC code in our resources is LOINC's own name.
+func loincDisplay(w *walk, _ string, _, n *source.Node) {
+	if w.ours {
+		displayOf(w, "loinc-display", n)
 	}
 }
 
-// loincDisplay: the display of a LOINC code in use is LOINC's own name.
-func loincDisplay(w *walk, name string, n *source.Node) {
+// loincDisplayElsewhere: others may send another of LOINC's names, or one in
+// another language, that this program does not know.
+func loincDisplayElsewhere(w *walk, _ string, _, n *source.Node) {
+	if !w.ours {
+		displayOf(w, "loinc-display-elsewhere", n)
+	}
+}
+
+func displayOf(w *walk, rule string, n *source.Node) {
 	display := textAt(n, "display")
-	if !isCoding(name, n) || display == "" || textAt(n, "system") != terms.SystemLOINC {
+	if display == "" || !isLOINC(n) {
 		return
 	}
 	e, known := terms.LOINC(textAt(n, "code"))
 	if known && e.Display() != "" && e.Display() != display {
-		w.below("loinc-display", n, "display", "the display of "+e.Code+" is {}", display, `LOINC's name is "`+e.Display()+`"`)
+		w.below(rule, n, "display", "the display of "+e.Code+" is {}", display, `LOINC's name is "`+e.Display()+`"`)
 	}
 }
 
@@ -84,20 +106,13 @@ var ourSystems = sync.OnceValue(func() map[string]map[string]bool {
 })
 
 // codeNotOurs: a code of one of our systems is one that the tables have.
-func codeNotOurs(w *walk, name string, n *source.Node) {
-	if !isCoding(name, n) {
+func codeNotOurs(w *walk, _ string, _, n *source.Node) {
+	if w.base == "" {
 		return
 	}
-	system := textAt(n, "system")
-	at := strings.Index(system, "/CodeSystem/")
-	if at < 0 {
-		return
-	}
-	codes := ourSystems()[system[at:]]
-	if codes == nil || !w.ours || !strings.HasPrefix(system, w.base()) {
-		return
-	}
-	if code := textAt(n, "code"); !codes[code] {
+	below, ours := strings.CutPrefix(textAt(n, "system"), w.base)
+	codes := ourSystems()[below]
+	if code := textAt(n, "code"); ours && codes != nil && !codes[code] {
 		w.below("code-not-ours", n, "code", "the code is {}", code, "the code system has no such code")
 	}
 }

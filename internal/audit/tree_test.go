@@ -129,3 +129,18 @@ func unlabel(r node) {
 	}
 	r["component"] = components
 }
+
+// slip puts a resource into the bundle that is none of the session's.
+func slip(b, r node) {
+	kind := r["resourceType"].(string)
+	b["entry"] = append(list(b, "entry"), node{
+		"fullUrl":  "urn:uuid:00000000-0000-5000-8000-000000000001",
+		"resource": r,
+		"request":  node{"method": "POST", "url": kind},
+	})
+}
+
+// code1 gives a concept of one coding.
+func code1(system, code string) node {
+	return node{"coding": []any{node{"system": system, "code": code}}}
+}

@@ -1,65 +1,107 @@
 package audit
 
 import (
+	"math/big"
 	"strconv"
 
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/internal/trace"
 	"saltmark/internal/ucum"
-	"saltmark/mapping/measure"
 )
 
 // isQuantity tells whether an object is a Quantity by its members: SampledData's
 // origin and Range's ends among them.
 func isQuantity(n *source.Node) bool {
-	return n.Kind == source.Object && n.Get("code") != nil && n.Get("coding") == nil && (n.Get("value") != nil || n.Get("unit") != nil)
+	return n.Get("coding") == nil && (n.Get("value") != nil || n.Get("unit") != nil)
 }
 
 // unitWithoutSystem (qty-3): a unit code has a system.
-func unitWithoutSystem(w *walk, _ string, n *source.Node) {
-	if isQuantity(n) && textAt(n, "system") == "" {
-		w.report("unit-without-system", n, "a unit code has no system", "", "system "+terms.SystemUCUM)
+func unitWithoutSystem(w *walk, _ string, holder, _ *source.Node) {
+	if isQuantity(holder) && textAt(holder, "system") == "" {
+		w.about("unit-without-system", holder, "a unit code has no system", "", "system "+terms.SystemUCUM)
 	}
 }
 
 // unitNotUCUM: a code of UCUM is one by its grammar and tables.
-func unitNotUCUM(w *walk, _ string, n *source.Node) {
-	if !isQuantity(n) || textAt(n, "system") != terms.SystemUCUM {
+func unitNotUCUM(w *walk, _ string, holder, n *source.Node) {
+	if n.Kind != source.String || textAt(holder, "system") != terms.SystemUCUM || !isQuantity(holder) || w.isUCUM(n.Text) {
 		return
 	}
-	code := textAt(n, "code")
-	if _, err := ucum.Parse(code); err != nil {
-		w.below("unit-not-ucum", n, "code", "the unit code is {}", code, "a UCUM code is wanted, such as L/min")
+	w.report("unit-not-ucum", n, "the unit code is {}", n.Text, "a UCUM code is wanted, such as L/min")
+}
+
+// isUCUM remembers what it found, since a document repeats its units.
+func (c *check) isUCUM(code string) bool {
+	known, seen := c.units[code]
+	if !seen {
+		_, err := ucum.Parse(code)
+		known = err == nil
+		c.units[code] = known
+	}
+	return known
+}
+
+// unitOfMeasure: the unit of a value has the dimension that the table of measures
+// gives for the LOINC or local code.
+func unitOfMeasure(c *check, r *resource) {
+	for i, n := range r.parts() {
+		value := n.Get("valueQuantity")
+		if unit := textAt(value, "code"); unit != "" && textAt(value, "system") == terms.SystemUCUM {
+			c.unitOfPart(r, i, n, value, unit)
+		}
 	}
 }
 
-// unitOfMeasure: the unit of a value fits its code: the dimension that the table
-// of measures gives for the LOINC or local code, and for codes of ours the very
-// spelling.
-func unitOfMeasure(c *check, r *resource) {
-	for _, p := range append([]placed{{r.node, r.pointer}}, valuesOf(placed{r.node, r.pointer}, "component")...) {
-		value := p.node.Get("valueQuantity")
-		if value == nil {
+func (c *check) unitOfPart(r *resource, i int, n, value *source.Node, unit string) {
+	for _, code := range items(n.Get("code"), "coding") {
+		m := measureOf(coding{textAt(code, "system"), textAt(code, "code")})
+		if m == nil || m.Unit == "" || m.AnyDimension || unit == m.Unit || c.isUCUM(unit) && ucum.Commensurable(unit, m.Unit) {
 			continue
 		}
-		unit := textAt(value, "code")
-		for _, code := range codingsOf(p.node.Get("code")) {
-			m := measureOf(code)
-			if m == nil || m.Unit == "" || m.AnyDimension || ucum.Commensurable(unit, m.Unit) {
-				continue
-			}
-			c.say("unit-of-measure", value, p.pointer+"/valueQuantity", m.Words+" is given in {}", unit, "a unit such as "+m.Unit+" is wanted")
-			break
-		}
+		c.say("unit-of-measure", value, r.part(i, "/valueQuantity"), m.Words+" is given in {}", unit, "a unit such as "+m.Unit+" is wanted")
+		return
 	}
+}
+
+// comparatorForbidden (sqty-1): the origin of sampled data and the ends of a range
+// are exact; and this program charts nothing that is only above or below a limit.
+func comparatorForbidden(w *walk, _ string, holder, n *source.Node) {
+	inside := w.holderName()
+	switch {
+	case inside == "origin" || inside == "low" || inside == "high":
+		w.report("comparator-forbidden", n, "the "+inside+" has a comparator", "", "FHIR R4 wants an exact quantity here")
+	case w.whole() && isQuantity(holder):
+		w.report("comparator-forbidden", n, "the value has a comparator", "", "this program charts exact values only")
+	}
+}
+
+// rangeBackward (rng-2): the lower end of a range is not above the higher one.
+func rangeBackward(w *walk, _ string, holder, n *source.Node) {
+	low := holder.Get("low")
+	if low == nil || textAt(low, "code") != textAt(n, "code") || textAt(low, "unit") != textAt(n, "unit") {
+		return
+	}
+	a, okA := numberIn(low)
+	b, okB := numberIn(n)
+	if okA && okB && a.Cmp(b) > 0 {
+		w.about("range-backward", holder, "the low end of the range is above the high one", "", "low is at or below high")
+	}
+}
+
+func numberIn(quantity *source.Node) (*big.Rat, bool) {
+	value := quantity.Get("value")
+	if value == nil || value.Kind != source.Number {
+		return nil, false
+	}
+	return new(big.Rat).SetString(value.Text)
 }
 
 // sampledData: the text of sampled data holds decimals and the letters E, L, U,
 // one space between, in whole rows; the reference engine does not look inside it.
 func sampledData(c *check, r *resource) {
-	for _, p := range append([]placed{{r.node, r.pointer}}, valuesOf(placed{r.node, r.pointer}, "component")...) {
-		s := p.node.Get("valueSampledData")
+	for i, n := range r.parts() {
+		s := n.Get("valueSampledData")
 		if s == nil || textAt(s, "data") == "" {
 			continue
 		}
@@ -67,15 +109,27 @@ func sampledData(c *check, r *resource) {
 		if d := s.Get("dimensions"); d != nil {
 			dimensions, _ = strconv.Atoi(d.Text)
 		}
-		for i, problem := range trace.CheckData(textAt(s, "data"), dimensions, s.Get("lowerLimit") != nil, s.Get("upperLimit") != nil) {
-			if i == 3 {
+		for k, problem := range trace.CheckData(textAt(s, "data"), dimensions, s.Get("lowerLimit") != nil, s.Get("upperLimit") != nil) {
+			if k == 3 {
 				break
 			}
 			found, allowed := problem.Sentence()
-			c.say("sampled-data-text", s.Get("data"), p.pointer+"/valueSampledData/data", found, "", allowed)
+			c.say("sampled-data-text", s.Get("data"), r.part(i, "/valueSampledData/data"), found, problem.Text, allowed)
 		}
 	}
 }
 
-// measureOf gives the row of a published or local code, nil where none has it.
-func measureOf(c coding) *measure.Measure { return codeIndex()[c.code] }
+// holderName gives the name of the member that holds the object around the value
+// which is visited.
+func (w *walk) holderName() string {
+	names := 0
+	for i := len(w.steps) - 1; i >= 0; i-- {
+		if w.steps[i].name == "" {
+			continue
+		}
+		if names++; names == 2 {
+			return w.steps[i].name
+		}
+	}
+	return ""
+}

@@ -1,21 +1,30 @@
 package audit
 
 import (
-	"slices"
+	"iter"
 	"strconv"
 	"strings"
 
 	"saltmark/internal/source"
+	"saltmark/mapping/measure"
 )
+
+// judgedTypes are the resource types whose content is judged: those of the cut of
+// the official schema. Resources of other types are left alone, contained ones too.
+var judgedTypes = map[string]bool{
+	"Bundle": true, "Composition": true, "Device": true, "DiagnosticReport": true, "Encounter": true, "Observation": true,
+	"OperationOutcome": true, "Patient": true, "Practitioner": true, "Procedure": true, "Provenance": true,
+}
 
 // view is a document seen as resources.
 type view struct {
 	doc       *source.Document
-	bundle    *source.Node // nil for a single resource
-	kind      string       // Bundle.type, "" for a single resource
+	bundle    *resource // nil for a single resource
+	kind      string    // Bundle.type, "" for a single resource
 	resources []*resource
 	byURL     map[string]*resource
 	ours      bool // holds a resource with an identity of ours
+	base      string
 }
 
 // resource is one resource of the document.
@@ -25,18 +34,46 @@ type resource struct {
 	kind    string // resourceType
 	fullURL string
 	entry   *source.Node // nil outside a bundle
+	codes   []coding     // of its own code
+
 	// identity is that of a resource of ours.
 	identity identity
 	ours     bool
+
+	// label is the flow label, as far as labelled tells that there is one.
+	label    measure.Label
+	labelled bool
 }
 
-func (r *resource) is(types []string) bool { return len(types) == 0 || slices.Contains(types, r.kind) }
+func (r *resource) is(kind string) bool { return kind == "" || kind == r.kind }
 
 // at gives the pointer of an element below the resource.
 func (r *resource) at(path string) string { return r.pointer + path }
 
 // entryPointer gives the pointer of the entry that holds the resource.
 func (r *resource) entryPointer() string { return strings.TrimSuffix(r.pointer, "/resource") }
+
+// parts gives the Observation itself, as part -1, and its components.
+func (r *resource) parts() iter.Seq2[int, *source.Node] {
+	return func(yield func(int, *source.Node) bool) {
+		if !yield(-1, r.node) {
+			return
+		}
+		for i, c := range items(r.node, "component") {
+			if !yield(i, c) {
+				return
+			}
+		}
+	}
+}
+
+// part gives the pointer of an element of a part.
+func (r *resource) part(i int, path string) string {
+	if i < 0 {
+		return r.pointer + path
+	}
+	return r.pointer + "/component/" + strconv.Itoa(i) + path
+}
 
 func newView(doc *source.Document) *view {
 	v := &view{doc: doc, byURL: map[string]*resource{}}
@@ -45,11 +82,11 @@ func newView(doc *source.Document) *view {
 		v.add(root, nil, "")
 		return v
 	}
-	v.bundle, v.kind = root, textAt(root, "type")
-	if entries := root.Get("entry"); entries != nil {
-		for i, e := range entries.Items {
-			v.add(e.Get("resource"), e, "/entry/"+strconv.Itoa(i)+"/resource")
-		}
+	v.bundle, v.kind = &resource{node: root, kind: "Bundle"}, textAt(root, "type")
+	entries := items(root, "entry")
+	v.resources = make([]*resource, 0, len(entries))
+	for i, e := range entries {
+		v.add(e.Get("resource"), e, "/entry/"+strconv.Itoa(i)+"/resource")
 	}
 	return v
 }
@@ -60,16 +97,58 @@ func (v *view) add(node, entry *source.Node, pointer string) {
 		return
 	}
 	r := &resource{node: node, pointer: pointer, kind: kind, entry: entry, fullURL: textAt(entry, "fullUrl")}
-	r.identity, r.ours = identityOf(node, kind)
-	v.ours = v.ours || r.ours
-	v.resources = append(v.resources, r)
-	if r.fullURL != "" && v.byURL[r.fullURL] == nil {
-		v.byURL[r.fullURL] = r
+	if judgedTypes[kind] {
+		r.codes = codingsOf(node.Get("code"))
+		r.identity, r.ours = identityOf(node, kind)
+		r.label, r.labelled = labelOf(node)
 	}
-	if id := textAt(node, "id"); id != "" && v.byURL[kind+"/"+id] == nil {
-		v.byURL[kind+"/"+id] = r
+	v.ours = v.ours || r.ours
+	if v.base == "" && r.ours {
+		v.base = baseOf(r.codes)
+	}
+	v.resources = append(v.resources, r)
+	v.know(r)
+	v.inside(node, 0)
+}
+
+// know makes a resource the one that an address leads to. The first of several
+// keeps it.
+func (v *view) know(r *resource) {
+	for _, url := range []string{r.fullURL, addressOf(r)} {
+		if url != "" && v.byURL[url] == nil {
+			v.byURL[url] = r
+		}
 	}
 }
+
+// addressOf gives the relative address of a resource that has an id.
+func addressOf(r *resource) string {
+	if id := textAt(r.node, "id"); id != "" {
+		return r.kind + "/" + id
+	}
+	return ""
+}
+
+// inside makes the resources of a bundle inside the bundle known, to which only
+// references inside it lead.
+func (v *view) inside(node *source.Node, depth int) {
+	if depth > 8 || textAt(node, "resourceType") != "Bundle" {
+		return
+	}
+	for _, e := range items(node, "entry") {
+		n := e.Get("resource")
+		v.know(&resource{node: n, kind: textAt(n, "resourceType"), fullURL: textAt(e, "fullUrl")})
+		v.inside(n, depth+1)
+	}
+}
+
+// writing tells whether the bundle asks a server to do something.
+func (v *view) writing() bool { return v.kind == "transaction" || v.kind == "batch" }
+
+// whole tells whether the bundle ought to be a session as this program writes it.
+// Resources of ours that came from elsewhere (a search, a history, one alone) need
+// not be all that there is of a session, nor of one session.
+func (v *view) whole() bool { return v.ours && v.writing() }
 
 // textAt gives the text of a member that is a string, "" otherwise.
 func textAt(n *source.Node, name string) string {
@@ -85,4 +164,19 @@ func items(n *source.Node, name string) []*source.Node {
 		return m.Items
 	}
 	return nil
+}
+
+// coding is a code with its system.
+type coding struct{ system, code string }
+
+func codingsOf(concept *source.Node) []coding {
+	list := items(concept, "coding")
+	if len(list) == 0 {
+		return nil
+	}
+	all := make([]coding, len(list))
+	for i, c := range list {
+		all[i] = coding{textAt(c, "system"), textAt(c, "code")}
+	}
+	return all
 }

@@ -7,14 +7,15 @@ import (
 	"saltmark/internal/terms"
 )
 
-// vitalsOf gives the vital-signs profile that the LOINC codes of an Observation
-// demand.
-func vitalsOf(r *resource) (terms.Vital, bool) {
-	for _, c := range codingsOf(r.node.Get("code")) {
+// vitalOf gives the vital-signs profile that the LOINC codes of an Observation
+// demand. Codes that FHIR's own list has and the reference engine leaves alone bind
+// only us: the official examples break it there.
+func vitalOf(r *resource) (terms.Vital, bool) {
+	for _, c := range r.codes {
 		if c.system != terms.SystemLOINC {
 			continue
 		}
-		if v, ok := terms.VitalSign(c.code); ok {
+		if v, ok := terms.VitalSign(c.code); ok && (v.ByEngine || r.ours) {
 			return v, true
 		}
 	}
@@ -24,20 +25,20 @@ func vitalsOf(r *resource) (terms.Vital, bool) {
 // vitalMainCode: a near relation of a vital sign also carries the sign's own
 // code.
 func vitalMainCode(c *check, r *resource) {
-	v, ok := vitalsOf(r)
-	if ok && !slices.Contains(codingsOf(r.node.Get("code")), coding{terms.SystemLOINC, v.Main}) {
+	v, ok := vitalOf(r)
+	if ok && !slices.Contains(r.codes, coding{terms.SystemLOINC, v.Main}) {
 		c.say("vital-sign-main-code", r.node.Get("code"), r.at("/code"), "LOINC "+v.Code+" stands alone", "", "the vital-signs profile wants LOINC "+v.Main+" beside it")
 	}
 }
 
 // vitalCategory: a vital sign has the category vital-signs.
 func vitalCategory(c *check, r *resource) {
-	v, ok := vitalsOf(r)
+	v, ok := vitalOf(r)
 	if !ok {
 		return
 	}
-	for _, p := range valuesOf(placed{r.node, r.pointer}, "category") {
-		if slices.Contains(codingsOf(p.node), coding{terms.SystemObservationCategory, "vital-signs"}) {
+	for _, category := range items(r.node, "category") {
+		if slices.Contains(codingsOf(category), coding{terms.SystemObservationCategory, "vital-signs"}) {
 			return
 		}
 	}
@@ -47,7 +48,7 @@ func vitalCategory(c *check, r *resource) {
 // vitalIncomplete (vs-1, vs-2): a vital sign has a subject, a time to the day or
 // finer, and a value, a reason, a component or a member.
 func vitalIncomplete(c *check, r *resource) {
-	v, ok := vitalsOf(r)
+	v, ok := vitalOf(r)
 	if !ok {
 		return
 	}
@@ -55,7 +56,7 @@ func vitalIncomplete(c *check, r *resource) {
 	if r.node.Get("subject") == nil {
 		lacks = append(lacks, "subject")
 	}
-	if when := textAt(r.node, "effectiveDateTime"); len(when) < len("2031-05-03") && r.node.Get("effectivePeriod") == nil {
+	if when := textAt(r.node, "effectiveDateTime"); len(when) < len(wholeDate) && r.node.Get("effectivePeriod") == nil {
 		lacks = append(lacks, "a time to the day or finer")
 	}
 	name, _ := valueOf(r.node)
@@ -63,20 +64,27 @@ func vitalIncomplete(c *check, r *resource) {
 		lacks = append(lacks, "a value or a reason for its absence")
 	}
 	if len(lacks) > 0 {
-		c.say("vital-sign-incomplete", r.node, r.pointer, "LOINC "+v.Code+" lacks "+strings.Join(lacks, ", "), "", "the vital-signs profile demands them")
+		c.say("vital-sign-incomplete", r.node, r.pointer, "LOINC "+v.Code+" lacks "+strings.Join(lacks, ", "), "", "the vital-signs profile demands it")
 	}
 }
 
 // vitalUnit: a vital sign's value is in a unit that its profile allows.
 func vitalUnit(c *check, r *resource) {
-	v, ok := vitalsOf(r)
+	v, ok := vitalOf(r)
 	value := r.node.Get("valueQuantity")
 	if !ok || value == nil || len(v.Units) == 0 {
 		return
 	}
 	if unit := textAt(value, "code"); !slices.Contains(v.Units, unit) {
-		c.say("vital-sign-unit", value, r.at("/valueQuantity"), "LOINC "+v.Code+" is given in {}", unit, "the profile allows "+strings.Join(v.Units, ", "))
+		c.say("vital-sign-unit", value, r.at("/valueQuantity"), "LOINC "+v.Code+" is given "+inUnit(unit), unit, "the profile allows "+strings.Join(v.Units, ", "))
 	}
+}
+
+func inUnit(code string) string {
+	if code == "" {
+		return "without a unit code"
+	}
+	return "in {}"
 }
 
 // vitalSignUnits is the value set ucum-vitals-common of FHIR R4 (CC0).
@@ -85,18 +93,20 @@ var vitalSignUnits = []string{"%", "cm", "[in_i]", "kg", "g", "[lb_av]", "Cel", 
 // vitalComponent: components of a vital sign are quantities in vital-signs units
 // or absent with a reason (vs-3); the 4.0.1 profile binds them as required.
 func vitalComponent(c *check, r *resource) {
-	if _, ok := vitalsOf(r); !ok {
+	if _, ok := vitalOf(r); !ok {
 		return
 	}
-	for _, p := range valuesOf(placed{r.node, r.pointer}, "component") {
-		name, value := valueOf(p.node)
+	for i, n := range r.parts() {
+		name, value := valueOf(n)
+		unit := textAt(value, "code")
 		switch {
-		case name == "" && p.node.Get("dataAbsentReason") == nil:
-			c.say("vital-sign-component", p.node, p.pointer, "a component of a vital sign has no value", "", "a value or a reason for its absence")
-		case name == "valueQuantity" && !slices.Contains(vitalSignUnits, textAt(value, "code")):
-			c.say("vital-sign-component", value, p.pointer+"/valueQuantity", "a component of a vital sign is given in {}", textAt(value, "code"), "vital signs allow "+strings.Join(vitalSignUnits, ", "))
+		case i < 0:
+		case name == "" && n.Get("dataAbsentReason") == nil:
+			c.say("vital-sign-component", n, r.part(i, ""), "a component of a vital sign has no value", "", "a value or a reason for its absence")
+		case name == "valueQuantity" && !slices.Contains(vitalSignUnits, unit):
+			c.say("vital-sign-component", value, r.part(i, "/valueQuantity"), "a component of a vital sign is given "+inUnit(unit), unit, "vital signs allow "+strings.Join(vitalSignUnits, ", "))
 		case name != "" && name != "valueQuantity":
-			c.say("vital-sign-component", value, p.pointer+"/"+name, "a component of a vital sign has "+name, "", "only quantities stand beside a vital sign")
+			c.say("vital-sign-component", value, r.part(i, "/"+name), "a component of a vital sign has "+name, "", "only quantities stand beside a vital sign")
 		}
 	}
 }

@@ -3,6 +3,7 @@ package audit
 import (
 	"strconv"
 	"strings"
+	"sync"
 
 	"saltmark/internal/source"
 )
@@ -12,7 +13,12 @@ type walk struct {
 	*check
 	resource *resource
 	steps    []step
-	rules    []nodeRule
+
+	container *source.Node // the resource that is visited, or the one that contains it
+	person    bool         // what is visited tells of a person
+
+	ids, fragments     map[string]bool // of what idsOf contains; of each "#x" in fragmentsIn
+	idsOf, fragmentsIn *source.Node
 }
 
 type step struct {
@@ -20,33 +26,77 @@ type step struct {
 	index int
 }
 
-func (c *check) walk(r *resource) {
-	w := &walk{check: c, resource: r}
+// nodeRulesByName are the rules by the member that they look at; "" for those that
+// look at every object.
+var nodeRulesByName = sync.OnceValue(func() map[string][]nodeRule {
+	byName := map[string][]nodeRule{}
 	for _, rule := range nodeRules {
-		if !c.off[rule.id] {
-			w.rules = append(w.rules, rule)
+		for _, name := range rule.members() {
+			byName[name] = append(byName[name], rule)
 		}
 	}
-	w.visit("", r.node)
+	return byName
+})
+
+func (c *check) walk(r *resource) {
+	if !judgedTypes[r.kind] {
+		return
+	}
+	w := &walk{check: c, resource: r}
+	w.object("", nil, r.node)
 }
 
-// visit applies the rules to a node and goes below it. name is that of the
-// member that holds it, also for an item of a list.
-func (w *walk) visit(name string, n *source.Node) {
-	for i := range w.rules {
-		w.rules[i].judge(w, name, n)
+// value applies the rules to the value of a member, or to each item of it.
+func (w *walk) value(name string, holder, n *source.Node) {
+	if n.Kind == source.Array {
+		for i, item := range n.Items {
+			w.steps = append(w.steps, step{index: i})
+			w.value(name, holder, item)
+			w.steps = w.steps[:len(w.steps)-1]
+		}
+		return
+	}
+	for _, rule := range w.byName[name] {
+		if !w.off[rule.id] {
+			rule.judge(w, name, holder, n)
+		}
+	}
+	if n.Kind == source.Object {
+		w.object(name, holder, n)
+	}
+}
+
+// object goes through the members of an object. A resource inside another keeps its
+// contained resources to itself.
+func (w *walk) object(name string, holder, n *source.Node) {
+	if kind := n.Get("resourceType"); kind != nil {
+		if !judgedTypes[kind.Text] || w.elsewhere(name) {
+			return
+		}
+		container, person := w.container, w.person
+		defer func() { w.container, w.person = container, person }()
+		w.person = kind.Text == "Patient" || kind.Text == "Practitioner"
+		if name != "contained" {
+			w.container = n
+		}
+	}
+	for _, rule := range w.byName[""] {
+		if !w.off[rule.id] {
+			rule.judge(w, name, holder, n)
+		}
 	}
 	for i := range n.Members {
 		m := &n.Members[i]
 		w.steps = append(w.steps, step{name: m.Name})
-		w.visit(m.Name, m.Value)
+		w.value(m.Name, n, m.Value)
 		w.steps = w.steps[:len(w.steps)-1]
 	}
-	for i, item := range n.Items {
-		w.steps = append(w.steps, step{index: i})
-		w.visit(name, item)
-		w.steps = w.steps[:len(w.steps)-1]
-	}
+}
+
+// elsewhere tells that a resource is one of the entries of the bundle, which are
+// walked one by one.
+func (w *walk) elsewhere(name string) bool {
+	return w.resource == w.bundle && name == "resource" && len(w.steps) == 3
 }
 
 // pointer gives the JSON pointer of the node that is visited.
@@ -63,12 +113,37 @@ func (w *walk) pointer() string {
 	return b.String()
 }
 
+// holderPointer gives the JSON pointer of the object that holds the member which is
+// visited.
+func (w *walk) holderPointer() string {
+	steps := w.steps
+	defer func() { w.steps = steps }()
+	for len(w.steps) > 0 && w.steps[len(w.steps)-1].name == "" {
+		w.steps = w.steps[:len(w.steps)-1]
+	}
+	w.steps = w.steps[:max(len(w.steps)-1, 0)]
+	return w.pointer()
+}
+
 // report adds a finding about the node that is visited.
 func (w *walk) report(rule string, n *source.Node, found, value, allowed string) {
-	w.say(rule, n, w.pointer(), found, value, allowed)
+	w.tell(rule, n, w.pointer(), found, value, allowed)
 }
 
 // below adds a finding about a member of the node that is visited.
 func (w *walk) below(rule string, n *source.Node, member, found, value, allowed string) {
-	w.say(rule, n.Get(member), w.pointer()+source.Pointer(member), found, value, allowed)
+	w.tell(rule, n.Get(member), w.pointer()+source.Pointer(member), found, value, allowed)
+}
+
+// about adds a finding about the object that holds the member which is visited.
+func (w *walk) about(rule string, holder *source.Node, found, value, allowed string) {
+	w.tell(rule, holder, w.holderPointer(), found, value, allowed)
+}
+
+func (w *walk) tell(rule string, n *source.Node, pointer, found, value, allowed string) {
+	w.say(rule, n, pointer, found, value, allowed)
+	if w.person {
+		last := &w.found[len(w.found)-1]
+		*last = last.Hide()
+	}
 }

@@ -1,0 +1,60 @@
+package audit
+
+import (
+	"strings"
+
+	"saltmark/internal/source"
+)
+
+// containedWrong (dom-2 to dom-5): a contained resource is referred to or refers to
+// what contains it, contains none itself, and has no version and no label of its
+// own.
+func containedWrong(w *walk, _ string, holder, n *source.Node) {
+	if n.Kind != source.Object {
+		return
+	}
+	meta := n.Get("meta")
+	var found string
+	switch {
+	case n.Get("contained") != nil:
+		found = "a contained resource contains another"
+	case meta.Get("versionId") != nil || meta.Get("lastUpdated") != nil || meta.Get("security") != nil:
+		found = "a contained resource has a version or a security label of its own"
+	case !w.fragmentsOf(holder)[textAt(n, "id")] && !mentions(n, "#"):
+		found = "nothing refers to the contained resource"
+	default:
+		return
+	}
+	w.report("contained-wrong", n, found, "", "contained resources are referred to, flat, and without version and security label")
+}
+
+// fragmentsOf gives the "x" of all "#x" in a resource.
+func (w *walk) fragmentsOf(container *source.Node) map[string]bool {
+	if w.fragments == nil || w.fragmentsIn != container {
+		w.fragments, w.fragmentsIn = map[string]bool{}, container
+		eachText(container, func(s string) {
+			if x, ok := strings.CutPrefix(s, "#"); ok {
+				w.fragments[x] = true
+			}
+		})
+	}
+	return w.fragments
+}
+
+func mentions(n *source.Node, text string) (found bool) {
+	eachText(n, func(s string) { found = found || s == text })
+	return found
+}
+
+// eachText gives every text of a tree.
+func eachText(n *source.Node, do func(string)) {
+	if n.Kind == source.String {
+		do(n.Text)
+	}
+	for i := range n.Members {
+		eachText(n.Members[i].Value, do)
+	}
+	for _, item := range n.Items {
+		eachText(item, do)
+	}
+}
