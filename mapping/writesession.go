@@ -73,7 +73,7 @@ func (w *writer) report() {
 	}
 	paragraphs := conclude(s)
 	conclusion := strings.Join(paragraphs, " ")
-	narrative, err := r4.Paragraphs(paragraphs...)
+	narrative, err := r4.Paragraphs(w.options.Language, paragraphs...)
 	if err != nil {
 		w.fail(err)
 	}

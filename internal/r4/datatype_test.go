@@ -91,8 +91,8 @@ func TestANarrativeHoldsTheWordsAndNoMarkupOfTheirs(t *testing.T) {
 	if want := `<div xmlns="http://www.w3.org/1999/xhtml">a &lt;b&gt; &amp; "c" 'd'` + "\uFFFD\uFFFD\uFFFD</div>"; n.Div != want || n.Status != fhir.NarrativeStatusGenerated {
 		t.Errorf("got  %s\nwant %s", n.Div, want)
 	}
-	n = must(r4.Paragraphs("one", "two & three"))
-	if want := `<div xmlns="http://www.w3.org/1999/xhtml"><p>one</p><p>two &amp; three</p></div>`; n.Div != want {
+	n = must(r4.Paragraphs("en", "one", "two & three"))
+	if want := `<div xmlns="http://www.w3.org/1999/xhtml" lang="en" xml:lang="en"><p>one</p><p>two &amp; three</p></div>`; n.Div != want {
 		t.Errorf("got  %s\nwant %s", n.Div, want)
 	}
 }
@@ -107,10 +107,10 @@ func TestALineIsAtMost160BytesAndNeverCut(t *testing.T) {
 			t.Errorf("%s: became %s", name, n.Div)
 		}
 	}
-	if _, err := r4.Paragraphs("a", " "); err == nil {
+	if _, err := r4.Paragraphs("en", "a", " "); err == nil {
 		t.Error("an empty paragraph passed")
 	}
-	if _, err := r4.Paragraphs(); err == nil {
+	if _, err := r4.Paragraphs("en"); err == nil {
 		t.Error("a narrative of nothing passed")
 	}
 }

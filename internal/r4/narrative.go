@@ -31,10 +31,11 @@ func Line(text string) (*fhir.Narrative, error) {
 	return generated(div), nil
 }
 
-// Paragraphs gives a narrative of several paragraphs of plain text.
-func Paragraphs(texts ...string) (*fhir.Narrative, error) {
+// Paragraphs gives a narrative of several paragraphs of plain text in a language
+// (a BCP 47 code), which the div names in both ways that HTML in FHIR asks for.
+func Paragraphs(language string, texts ...string) (*fhir.Narrative, error) {
 	var b strings.Builder
-	b.WriteString(divStart)
+	fmt.Fprintf(&b, `<div xmlns="http://www.w3.org/1999/xhtml" lang="%[1]s" xml:lang="%[1]s">`, escapeXHTML(language))
 	for _, text := range texts {
 		if strings.TrimSpace(text) == "" {
 			return nil, errors.New("narrative: a paragraph is empty")
