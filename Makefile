@@ -21,5 +21,13 @@ race fuzz bench:
 conformance:
 	testdata/judges/reference/run
 
+# What the program costs, with its limits: cold start, peak memory, and CPU beside
+# encoding/json and the whole official schema. Takes some minutes; wants a quiet
+# machine.
+measure:
+	go test -tags measure -count=1 -timeout 30m -run Measure -v ./cmd/saltmark
+	go test -run '^$$' -bench 'DecodeBaseline|ChartWithAudit|SchemaLayer' -benchtime 3s -count 3 ./internal/chart
+	go test -run '^$$' -bench 'SchemaCut$$|OfficialWhole' -benchtime 3s -count 3 ./internal/schema
+
 ci:
 	.ci/run

@@ -100,7 +100,7 @@ func judge(d document) judged {
 
 // take reports what the audit says of a document. What could not be read is told of
 // at the end.
-func (r *auditRun) take(j judged) error {
+func (r *auditRun) take(_ int, j judged) error {
 	if j.err != nil {
 		r.failures = append(r.failures, j.err)
 		return nil

@@ -1,10 +1,10 @@
 package main
 
 import (
+	"crypto/sha256"
 	"log/slog"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"time"
 
@@ -15,6 +15,7 @@ import (
 	"saltmark/internal/report"
 	"saltmark/internal/source"
 	"saltmark/mapping"
+	"saltmark/mapping/record"
 )
 
 // chartFlags are those of the command chart.
@@ -74,18 +75,18 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 		return usagef(cmd, "--out and --ndjson exclude each other")
 	}
 	inputs := inputsOf(args, ".yaml", ".yml", ".json")
-	if len(inputs) > 1 && f.out == "" && !f.lines {
-		return usagef(cmd, "%d sheets are given; several need --out FOLDER or --ndjson", len(inputs))
+	if inputs.count > 1 && f.out == "" && !f.lines {
+		return usagef(cmd, "%d sheets are given; several need --out FOLDER or --ndjson", inputs.count)
 	}
-	run, err := f.prepare(e)
+	run, err := f.prepare(e, inputs)
 	if err != nil {
 		return err
 	}
-	err = inOrder(e.Context, slices.Values(inputs), run.chart, run.take)
+	err = inOrder(e.Context, inputs.each(), run.chart, run.take)
 	if closing := run.found.Close(); err == nil {
 		err = closing
 	}
-	run.tally.say(e.Stderr, len(inputs), f.findings.is(string(report.Text)))
+	run.tally.say(e.Stderr, inputs.count, f.findings.is(string(report.Text)))
 	switch {
 	case err != nil:
 		return err
@@ -99,15 +100,26 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 type chartRun struct {
 	env     *env
 	log     *slog.Logger
+	inputs  inputs
 	options chart.Options
 	out     bundleOut
 	found   *report.Writer
 	tally   chartTally
-	// written maps a session's identifier to the sheet it came from in this run.
-	written map[string]string
+	// written maps each session to the number of the sheet that it came from in this
+	// run.
+	written map[fingerprint]int
 }
 
-func (f *chartFlags) prepare(e *env) (*chartRun, error) {
+// fingerprint stands for a session's identifier, with less memory: it is half of the
+// SHA-256.
+type fingerprint [sha256.Size / 2]byte
+
+func fingerprintOf(id string) fingerprint {
+	sum := sha256.Sum256([]byte(id))
+	return fingerprint(sum[:sha256.Size/2])
+}
+
+func (f *chartFlags) prepare(e *env, inputs inputs) (*chartRun, error) {
 	settings, err := loadSite(e, f.site, report.Format(f.findings.String()))
 	if err != nil {
 		return nil, err
@@ -125,7 +137,7 @@ func (f *chartFlags) prepare(e *env) (*chartRun, error) {
 		return nil, err
 	}
 	return &chartRun{
-		env: e, log: e.logger(), out: out, found: found, written: map[string]string{},
+		env: e, log: e.logger(), inputs: inputs, out: out, found: found, written: map[fingerprint]int{},
 		options: chart.Options{
 			Site: settings, Software: mapping.Software{Name: "saltmark", Version: e.Version},
 			Previous: previous, Curves: f.curves,
@@ -133,24 +145,33 @@ func (f *chartFlags) prepare(e *env) (*chartRun, error) {
 	}, nil
 }
 
-// charted is what became of one sheet, or why it could not be read.
+// charted is what became of one sheet, or why it could not be read. It holds no more
+// than its turn needs: several wait for it, and the session is the larger part.
 type charted struct {
-	chart.Result
-	took time.Duration
-	err  error
+	name     string
+	id       string
+	bundle   []byte // nil where the sheet was refused
+	status   record.Status
+	findings finding.List
+	took     time.Duration
+	err      error
 }
 
 func (r *chartRun) chart(in input) charted {
 	begun := r.env.Now()
 	text, err := in.read(r.env, source.SheetLimits().Bytes)
 	if err != nil {
-		return charted{Result: chart.Result{Name: in.name}, err: err}
+		return charted{name: in.name, err: err}
 	}
 	o := r.options
 	if in.path != "" {
 		o.Open = func(name string) ([]byte, error) { return readBeside(in.path, name) }
 	}
-	c := charted{Result: chart.Sheet(in.name, text, o)}
+	sheet := chart.Sheet(in.name, text, o)
+	c := charted{name: in.name, id: strings.Clone(sheet.ID), bundle: sheet.Bundle, findings: sheet.Findings} // the identifier is a piece of the text
+	if sheet.Bundle != nil {
+		c.status = sheet.Session.ReportStatus
+	}
 	c.took = r.env.Now().Sub(begun)
 	return c
 }
@@ -172,30 +193,30 @@ func readBeside(sheet, name string) ([]byte, error) {
 
 // take reports what became of a sheet and gives its bundle out. What could not be
 // read or written is told of at the end; the other sheets go on.
-func (r *chartRun) take(c charted) error {
+func (r *chartRun) take(n int, c charted) error {
 	r.refuseSecond(&c)
-	if err := r.found.Add(c.Findings...); err != nil {
+	if err := r.found.Add(c.findings...); err != nil {
 		return err
 	}
-	if c.Bundle != nil {
-		r.written[strings.Clone(c.ID)] = c.Name // the identifier itself is a piece of the sheet's text
-		c.err = r.out.put(c.ID, c.Bundle)
+	if c.bundle != nil {
+		r.written[fingerprintOf(c.id)] = n
+		c.err = r.out.put(c.id, c.bundle)
 		if c.err != nil && r.out.ends() {
 			return c.err
 		}
 	}
 	outcome := r.tally.add(c)
-	r.log.Info("sheet", "file", c.Name, "outcome", outcome, "findings", len(c.Findings), "bytes", len(c.Bundle), "took", c.took)
+	r.log.Info("sheet", "file", c.name, "outcome", outcome, "findings", len(c.findings), "bytes", len(c.bundle), "took", c.took)
 	return nil
 }
 
 // refuseSecond refuses a second sheet of a session. Its other findings may have come
 // from a previous bundle that the first one has just replaced, and are not told.
 func (r *chartRun) refuseSecond(c *charted) {
-	first, twice := r.written[c.ID]
+	first, twice := r.written[fingerprintOf(c.id)]
 	if !twice {
 		return
 	}
-	c.Bundle = nil
-	c.Findings = finding.List{finding.New("session-twice", finding.Place{File: c.Name}, "the session was charted from "+first+" in this run", "", "one sheet for a session in a run; revisions are charted one after the other with --previous")}
+	c.bundle = nil
+	c.findings = finding.List{finding.New("session-twice", finding.Place{File: c.name}, "the session was charted from "+r.inputs.name(first)+" in this run", "", "one sheet for a session in a run; revisions are charted one after the other with --previous")}
 }

@@ -31,10 +31,10 @@ func (t *chartTally) add(c charted) string {
 	case c.err != nil:
 		outcome = outcomeFailed
 		t.failures = append(t.failures, c.err)
-	case c.Bundle == nil:
+	case c.bundle == nil:
 		outcome = outcomeRefused
 	default:
-		t.statuses[c.Session.ReportStatus]++
+		t.statuses[c.status]++
 	}
 	t.outcomes[outcome]++
 	return outcome

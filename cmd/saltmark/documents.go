@@ -24,10 +24,15 @@ type document struct {
 
 // documentsOf gives the documents of the inputs one after the other. A stream of
 // lines is never held whole.
-func documentsOf(e *env, inputs []input) iter.Seq[document] {
-	return func(yield func(document) bool) {
-		for _, in := range inputs {
-			if !in.documents(e, yield) {
+func documentsOf(e *env, all inputs) iter.Seq2[int, document] {
+	return func(yield func(int, document) bool) {
+		n := -1
+		for _, in := range all.each() {
+			more := in.documents(e, func(d document) bool {
+				n++
+				return yield(n, d)
+			})
+			if !more {
 				return
 			}
 		}

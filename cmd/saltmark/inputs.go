@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"iter"
 	"os"
 	"path/filepath"
 	"slices"
@@ -82,45 +83,103 @@ func interruptible(ctx context.Context, r io.Reader) io.ReadCloser {
 	return out
 }
 
+// inputs are the documents that the arguments of a command name. Of a folder only
+// the names are held: there may be very many.
+type inputs struct {
+	groups []inputGroup
+	count  int
+}
+
+// inputGroup is what one argument names.
+type inputGroup struct {
+	one    input    // where names is empty
+	folder string   // of the names
+	names  []string // sorted
+}
+
 // inputsOf lists the documents that arguments name: files, folders (their own files
 // with one of the endings, sorted by name, neither hidden ones nor those of folders
 // below) and "-" for standard input. An argument that names nothing to read is one
 // input that says so, for the others are worked on all the same.
-func inputsOf(args []string, endings ...string) []input {
-	var all []input
+func inputsOf(args []string, endings ...string) inputs {
+	var all inputs
 	for _, arg := range args {
-		info, err := os.Stat(arg)
-		switch {
-		case arg == standardInput:
-			all = append(all, input{name: arg})
-		case err != nil:
-			all = append(all, input{name: arg, path: arg, err: describe("open", err)})
-		case info.IsDir():
-			all = append(all, folderInputs(arg, endings)...)
-		default:
-			all = append(all, input{name: arg, path: arg})
-		}
+		g := groupOf(arg, endings)
+		all.groups = append(all.groups, g)
+		all.count += max(1, len(g.names))
 	}
 	return all
 }
 
-func folderInputs(folder string, endings []string) []input {
+func groupOf(arg string, endings []string) inputGroup {
+	if arg == standardInput {
+		return inputGroup{one: input{name: arg}}
+	}
+	one := input{name: arg, path: arg}
+	info, err := os.Stat(arg)
+	switch {
+	case err != nil:
+		one.err = describe("open", err)
+	case info.IsDir():
+		names, err := documentNames(arg, endings)
+		if err == nil {
+			return inputGroup{folder: arg, names: names}
+		}
+		one.err = err
+	}
+	return inputGroup{one: one}
+}
+
+// documentNames gives the names of a folder's documents, or the error that it has
+// none.
+func documentNames(folder string, endings []string) ([]string, error) {
 	entries, err := os.ReadDir(folder) // sorted by name
 	if err != nil {
-		return []input{{name: folder, path: folder, err: describe("read the folder", err)}}
+		return nil, describe("read the folder", err)
 	}
-	var all []input
+	var names []string
 	for _, entry := range entries {
 		if isDocument(entry, endings) {
-			path := filepath.Join(folder, entry.Name())
-			all = append(all, input{name: path, path: path})
+			names = append(names, entry.Name())
 		}
 	}
-	if len(all) == 0 {
-		err := fmt.Errorf("the folder %s holds no file that ends in %s", shownPath(folder), oneOf(endings))
-		return []input{{name: folder, path: folder, err: err}}
+	if len(names) == 0 {
+		return nil, fmt.Errorf("the folder %s holds no file that ends in %s", shownPath(folder), oneOf(endings))
 	}
-	return all
+	return slices.Clip(names), nil
+}
+
+// each gives the inputs in their order, with their numbers from nought.
+func (all inputs) each() iter.Seq2[int, input] {
+	return func(yield func(int, input) bool) {
+		n := 0
+		for _, g := range all.groups {
+			for i := range max(1, len(g.names)) {
+				if !yield(n, g.at(i)) {
+					return
+				}
+				n++
+			}
+		}
+	}
+}
+
+// name gives the name of the input of a number.
+func (all inputs) name(n int) string {
+	for i, in := range all.each() {
+		if i == n {
+			return in.name
+		}
+	}
+	return ""
+}
+
+func (g inputGroup) at(i int) input {
+	if len(g.names) == 0 {
+		return g.one
+	}
+	path := filepath.Join(g.folder, g.names[i])
+	return input{name: path, path: path}
 }
 
 func isDocument(entry os.DirEntry, endings []string) bool {

@@ -7,13 +7,14 @@ import (
 	"sync"
 )
 
-// inOrder does a job on each piece of work with all cores and hands the results
-// over in the order of the pieces. It holds no more pieces and results than a few
+// inOrder does a job on each numbered piece of work with all cores and hands the
+// results over in the order of the pieces. It holds no more pieces and results than a few
 // for each core, so that their number needs no memory, and stops at the first error
 // of take or when the context ends. The pieces are drawn in a goroutine of their
 // own.
-func inOrder[P, R any](ctx context.Context, pieces iter.Seq[P], do func(P) R, take func(R) error) error {
+func inOrder[P, R any](ctx context.Context, pieces iter.Seq2[int, P], do func(P) R, take func(int, R) error) error {
 	type job struct {
+		number int
 		piece  P
 		result chan R
 	}
@@ -27,8 +28,8 @@ func inOrder[P, R any](ctx context.Context, pieces iter.Seq[P], do func(P) R, ta
 	group.Go(func() {
 		defer close(todo)
 		defer close(begun)
-		for piece := range pieces {
-			j := job{piece, make(chan R, 1)}
+		for number, piece := range pieces {
+			j := job{number, piece, make(chan R, 1)}
 			for _, queue := range []chan job{begun, todo} {
 				select {
 				case queue <- j:
@@ -48,7 +49,7 @@ func inOrder[P, R any](ctx context.Context, pieces iter.Seq[P], do func(P) R, ta
 	for j := range begun {
 		select {
 		case result := <-j.result:
-			if err := take(result); err != nil {
+			if err := take(j.number, result); err != nil {
 				return err
 			}
 		case <-ctx.Done():

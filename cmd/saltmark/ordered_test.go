@@ -8,11 +8,11 @@ import (
 	"testing"
 )
 
-// upTo gives the numbers below n.
-func upTo(n int) iter.Seq[int] {
-	return func(yield func(int) bool) {
+// upTo gives n numbered pieces, each its own number.
+func upTo(n int) iter.Seq2[int, int] {
+	return func(yield func(int, int) bool) {
 		for i := range n {
-			if !yield(i) {
+			if !yield(i, i) {
 				return
 			}
 		}
@@ -21,7 +21,10 @@ func upTo(n int) iter.Seq[int] {
 
 func TestResultsComeInTheOrderOfTheWork(t *testing.T) {
 	var got []int
-	err := inOrder(context.Background(), upTo(100), func(i int) int { return i * i }, func(r int) error {
+	err := inOrder(context.Background(), upTo(100), func(i int) int { return i * i }, func(i, r int) error {
+		if r != i*i {
+			t.Errorf("piece %d gave %d", i, r)
+		}
 		got = append(got, r)
 		return nil
 	})
@@ -38,7 +41,7 @@ func TestResultsComeInTheOrderOfTheWork(t *testing.T) {
 func TestTheFirstErrorStopsTheWork(t *testing.T) {
 	full := errors.New("disk full")
 	var done atomic.Int64
-	err := inOrder(context.Background(), upTo(10_000), func(i int) int { done.Add(1); return i }, func(i int) error {
+	err := inOrder(context.Background(), upTo(10_000), func(i int) int { done.Add(1); return i }, func(i, _ int) error {
 		if i == 3 {
 			return full
 		}
@@ -54,7 +57,7 @@ func TestTheFirstErrorStopsTheWork(t *testing.T) {
 
 func TestACancelledContextStopsTheWork(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
-	err := inOrder(ctx, upTo(10_000), func(i int) int { return i }, func(i int) error {
+	err := inOrder(ctx, upTo(10_000), func(i int) int { return i }, func(i, _ int) error {
 		if i == 5 {
 			cancel()
 		}
@@ -68,18 +71,18 @@ func TestACancelledContextStopsTheWork(t *testing.T) {
 // The number of pieces needs no memory: they are drawn as they are worked on.
 func TestPiecesAreDrawnOnlyAFewAhead(t *testing.T) {
 	var drawn, taken atomic.Int64
-	pieces := func(yield func(int) bool) {
+	pieces := func(yield func(int, int) bool) {
 		for i := range 1_000 {
 			if ahead := drawn.Add(1) - taken.Load(); ahead > 100 {
 				t.Errorf("%d pieces are drawn and not taken", ahead)
 				return
 			}
-			if !yield(i) {
+			if !yield(i, i) {
 				return
 			}
 		}
 	}
-	err := inOrder(context.Background(), pieces, func(i int) int { return i }, func(int) error {
+	err := inOrder(context.Background(), pieces, func(i int) int { return i }, func(int, int) error {
 		taken.Add(1)
 		return nil
 	})
