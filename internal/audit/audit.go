@@ -106,6 +106,7 @@ func (c *check) sense() {
 		return
 	}
 	momentDiffers(c, session)
+	c.statusWrong(session)
 	session.Facts = slices.DeleteFunc(session.Facts, valueless)
 	derived := derive.Check(session)
 	c.add(derived)

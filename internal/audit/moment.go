@@ -1,6 +1,11 @@
 package audit
 
 import (
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -26,5 +31,31 @@ func momentDiffers(c *check, s *record.Session) {
 		if want != "" && at != "" && at != string(want) {
 			c.say("moment-differs", r.node.Get("effectiveDateTime"), r.at("/effectiveDateTime"), "the time is {}", at, "that of the "+string(about.Kind)+" is wanted, "+string(want))
 		}
+	}
+}
+
+// recordingSpan: a recording lasts as long as its samples say. Start and end have
+// whole seconds, so a second and a sample more or less are nothing.
+func recordingSpan(c *check, r *resource) {
+	s, period := r.node.Get("valueSampledData"), r.node.Get("effectivePeriod")
+	if s == nil || period == nil || !r.ours {
+		return
+	}
+	start, errStart := time.Parse(time.RFC3339, textAt(period, "start"))
+	end, errEnd := time.Parse(time.RFC3339, textAt(period, "end"))
+	step, ok := numberIn(s, "period")
+	if errStart != nil || errEnd != nil || !ok {
+		return
+	}
+	samples := strings.Count(textAt(s, "data"), " ")
+	if d := s.Get("dimensions"); d != nil {
+		if n, _ := strconv.Atoi(d.Text); n > 1 {
+			samples /= n
+		}
+	}
+	each, _ := step.Float64()
+	said, lasts := end.Sub(start).Seconds(), float64(samples)*each/1000
+	if math.Abs(said-lasts) > 1+each/1000 {
+		c.say("recording-span", period, r.at("/effectivePeriod"), "the recording is said to last {} s", strconv.FormatFloat(said, 'f', -1, 64), "its samples last "+strconv.FormatFloat(lasts, 'f', 1, 64)+" s")
 	}
 }

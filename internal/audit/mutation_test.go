@@ -88,6 +88,23 @@ var meaningMutations = []mutation{
 	{"a flow without a label slipped in", "flow-without-label", "", func(b node) {
 		slip(b, node{"resourceType": "Observation", "status": "final", "code": code1("http://loinc.org", "8737-9"), "subject": node{"reference": "Patient/1"}})
 	}},
+	{"a held session released", "status-wrong", "09-stale-echo", func(b node) {
+		for _, e := range list(b, "entry") {
+			if r := at(e, "resource"); r["status"] == "preliminary" {
+				r["status"], r["issued"] = "final", "2031-05-03T14:55:00+02:00"
+			}
+		}
+	}},
+	{"one value of a verified session preliminary", "status-wrong", "", func(b node) { res(b, load)["status"] = "preliminary" }},
+	{"a report amended after its session was withdrawn", "status-wrong", "series-4-withdrawn", func(b node) { res(b, "report")["status"] = "amended" }},
+	{"a value that survives its session", "status-wrong", "series-4-withdrawn", func(b node) { res(b, flow)["status"] = "corrected" }},
+	{"a value taken back in error, of a session never measured", "status-wrong", "29-never-measured", func(b node) { res(b, weight)["status"] = "entered-in-error" }},
+	{"a recording that goes on", "recording-span", "27-with-traces", func(b node) {
+		at(res(b, "injection-1/arterial-trace/reported"), "effectivePeriod")["end"] = "2031-06-12T15:24:30+02:00"
+	}},
+	{"samples closer together", "recording-span", "27-with-traces", func(b node) {
+		at(res(b, "injection-1/venous-trace/reported"), "valueSampledData")["period"] = json.Number("60")
+	}},
 	{"a withheld value charted", "withheld-wrong", "03-term-duct-area-counted", func(b node) {
 		r := res(b, stroke)
 		delete(r, "dataAbsentReason")

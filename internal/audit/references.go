@@ -69,9 +69,9 @@ func referenceType(c *check, r *resource) {
 		if types == nil {
 			continue
 		}
-		for _, p := range valuesOf(placed{r.node, r.pointer}, m.Name) {
+		for _, p := range appendValues(nil, m.Value, r.pointer, m.Name) {
 			if kind := c.targetType(p.node); kind != "" && !slices.Contains(types, kind) {
-				c.say("reference-type", p.node, p.pointer, m.Name+" points to a resource of type {}", kind, "it may point to "+strings.Join(types, ", "))
+				c.say("reference-type", p.node, p.pointer(), m.Name+" points to a resource of type {}", kind, "it may point to "+strings.Join(types, ", "))
 			}
 		}
 	}

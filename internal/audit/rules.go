@@ -91,6 +91,7 @@ var resourceRules = []resourceRule{
 	{"vital-sign-component", "Observation", vitalComponent},
 	{"unit-of-measure", "Observation", unitOfMeasure},
 	{"sampled-data-text", "Observation", sampledData},
+	{"recording-span", "Observation", recordingSpan},
 	{"flow-without-label", "Observation", flowWithoutLabel},
 	{"flow-unlabelled-elsewhere", "Observation", flowUnlabelledElsewhere},
 	{"left-code-without-left-label", "Observation", leftCodeWithoutLeftLabel},

@@ -51,7 +51,7 @@ func elementMissing(c *check, r *resource) {
 		}
 		for _, p := range parentsOf(r, s.parents) {
 			if !s.isIn(p.node) {
-				c.say("element-missing", p.node, p.pointer, s.Path+" is missing", "", "FHIR R4 requires it")
+				c.say("element-missing", p.node, p.pointer(), s.Path+" is missing", "", "FHIR R4 requires it")
 			}
 		}
 	}
@@ -74,19 +74,35 @@ func (s *structure) isIn(n *source.Node) bool {
 	return false
 }
 
+// placed is a node below another whose pointer is known. Its own pointer is made only
+// where somebody asks for it.
 type placed struct {
-	node    *source.Node
-	pointer string
+	node  *source.Node
+	above string // pointer of the object that holds it
+	name  string // of its member; "" for that object itself
+	index int    // in the list that the member is, -1 where it is none
+}
+
+func (p placed) pointer() string {
+	switch {
+	case p.name == "":
+		return p.above
+	case p.index < 0:
+		return p.above + source.Pointer(p.name)
+	}
+	return p.above + source.Pointer(p.name, p.index)
 }
 
 // parentsOf gives the nodes at the end of a path of members, such as entry and
 // request.
 func parentsOf(r *resource, path []string) []placed {
-	parents := []placed{{r.node, r.pointer}}
+	parents := []placed{{node: r.node, above: r.pointer}}
 	for _, name := range path {
 		var next []placed
 		for _, p := range parents {
-			next = append(next, valuesOf(p, name)...)
+			if m := p.node.Get(name); m != nil {
+				next = appendValues(next, m, p.pointer(), name)
+			}
 		}
 		parents = next
 	}
@@ -99,13 +115,16 @@ func valuesOf(p placed, name string) []placed {
 	if m == nil {
 		return nil
 	}
-	at := p.pointer + source.Pointer(name)
+	return appendValues(nil, m, p.pointer(), name)
+}
+
+func appendValues(all []placed, m *source.Node, above, name string) []placed {
 	if m.Kind != source.Array {
-		return []placed{{m, at}}
+		return append(all, placed{m, above, name, -1})
 	}
-	all := make([]placed, len(m.Items))
+	all = slices.Grow(all, len(m.Items))
 	for i, item := range m.Items {
-		all[i] = placed{item, at + "/" + strconv.Itoa(i)}
+		all = append(all, placed{item, above, name, i})
 	}
 	return all
 }
@@ -122,7 +141,7 @@ func bindingRequired(c *check, r *resource) {
 		for _, p := range parentsOf(r, s.parents) {
 			for _, v := range valuesOf(p, s.last) {
 				if v.node.Kind == source.String && !terms.InValueSet(s.ValueSet, "", v.node.Text) {
-					c.say("binding-required", v.node, v.pointer, s.Path+" is {}", v.node.Text, "the value set "+s.ValueSet+" has "+codesOf(s.ValueSet))
+					c.say("binding-required", v.node, v.pointer(), s.Path+" is {}", v.node.Text, "the value set "+s.ValueSet+" has "+codesOf(s.ValueSet))
 				}
 			}
 		}
@@ -151,6 +170,9 @@ var otherChoices = map[string]string{
 
 // choiceOf gives the stem of a member that is one type of a choice.
 func choiceOf(name string) (stem string, ok bool) {
+	if strings.ToLower(name) == name {
+		return "", false
+	}
 	if stem, _, ok = terms.ChoiceOf(name); ok {
 		return stem, true
 	}

@@ -82,15 +82,16 @@ func rangeBackward(w *walk, _ string, holder, n *source.Node) {
 	if low == nil || textAt(low, "code") != textAt(n, "code") || textAt(low, "unit") != textAt(n, "unit") {
 		return
 	}
-	a, okA := numberIn(low)
-	b, okB := numberIn(n)
+	a, okA := numberIn(low, "value")
+	b, okB := numberIn(n, "value")
 	if okA && okB && a.Cmp(b) > 0 {
 		w.about("range-backward", holder, "the low end of the range is above the high one", "", "low is at or below high")
 	}
 }
 
-func numberIn(quantity *source.Node) (*big.Rat, bool) {
-	value := quantity.Get("value")
+// numberIn reads a member that is a number.
+func numberIn(n *source.Node, member string) (*big.Rat, bool) {
+	value := n.Get(member)
 	if value == nil || value.Kind != source.Number {
 		return nil, false
 	}

@@ -1,0 +1,75 @@
+package audit
+
+import (
+	"slices"
+	"strings"
+
+	"saltmark/internal/finding"
+	"saltmark/mapping"
+	"saltmark/mapping/record"
+)
+
+// statusWrong: statuses follow from verification, withdrawal and what holds a
+// session. Of a first revision they are settled anew and compared; what a later one
+// changed is known only beside the bundle before it, so of that one only the bounds
+// are told.
+func (c *check) statusWrong(s *record.Session) {
+	if c.off["status-wrong"] {
+		return
+	}
+	allowed := c.allowedStatuses(s)
+	for i := range s.Facts {
+		f := &s.Facts[i]
+		place := s.Places.Of(f.Ref)
+		if place == (finding.Place{}) || strings.Contains(place.Pointer, "/component/") {
+			continue // it shares the status of what it stands in
+		}
+		c.judgeStatus(string(f.Status), allowed[f.Ref], place)
+	}
+	for _, r := range c.resources {
+		if r.kind == "DiagnosticReport" && r.ours {
+			c.judgeStatus(string(s.ReportStatus), allowed[record.Ref{}], c.doc.Place(r.node.Get("status"), r.at("/status")))
+		}
+	}
+}
+
+func (c *check) judgeStatus(status string, allowed []string, place finding.Place) {
+	if len(allowed) > 0 && !slices.Contains(allowed, status) {
+		c.add(finding.List{finding.New("status-wrong", place, "the status is {}", status, "in this session it is "+strings.Join(allowed, " or "))})
+	}
+}
+
+// allowedStatuses gives the statuses that each Observation may have; the report's
+// stand under no fact. One that is not there may have any.
+func (c *check) allowedStatuses(s *record.Session) map[record.Ref][]string {
+	allowed := make(map[record.Ref][]string, len(s.Facts)+1)
+	all := func(report string, statuses ...record.Status) {
+		words := make([]string, len(statuses))
+		for i, status := range statuses {
+			words[i] = string(status)
+		}
+		for i := range s.Facts {
+			allowed[s.Facts[i].Ref] = words
+		}
+		allowed[record.Ref{}] = []string{report}
+	}
+	switch {
+	case s.Withdrawn() && s.Withdrawal.NeverMeasured:
+		all(string(record.Cancelled), record.Cancelled)
+	case s.Withdrawn():
+		all(string(record.EnteredInError), record.EnteredInError)
+	case s.Revision == 1:
+		anew := *s
+		anew.Facts = slices.Clone(s.Facts)
+		if mapping.Settle(&anew, nil).HasErrors() {
+			return nil
+		}
+		for i := range anew.Facts {
+			allowed[anew.Facts[i].Ref] = []string{string(anew.Facts[i].Status)}
+		}
+		allowed[record.Ref{}] = []string{string(anew.ReportStatus)}
+	case !s.Verified():
+		all(string(record.Partial), record.Preliminary, record.EnteredInError)
+	}
+	return allowed
+}
