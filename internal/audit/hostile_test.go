@@ -22,8 +22,9 @@ func repeated(n int, text string) string {
 }
 
 // hostiles are documents of a few megabytes that ask for more work than their size
-// should cost.
+// should cost; in a short run of a tenth of that.
 func hostiles() map[string]string {
+	repeated := func(n int, text string) string { return repeated(n/inShort(1, 10), text) }
 	observation := func(inside string) string {
 		return `{"resourceType":"Observation","status":"final","code":{"text":"x"},` + inside + `}`
 	}

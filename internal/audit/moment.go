@@ -56,6 +56,6 @@ func recordingSpan(c *check, r *resource) {
 	each, _ := step.Float64()
 	said, lasts := end.Sub(start).Seconds(), float64(samples)*each/1000
 	if math.Abs(said-lasts) > 1+each/1000 {
-		c.say("recording-span", period, r.at("/effectivePeriod"), "the recording is said to last {} s", strconv.FormatFloat(said, 'f', -1, 64), "its samples last "+strconv.FormatFloat(lasts, 'f', 1, 64)+" s")
+		c.say("recording-span", period, r.at("/effectivePeriod"), "the recording is said to last "+strconv.FormatFloat(said, 'f', -1, 64)+" s", "", "its samples last "+strconv.FormatFloat(lasts, 'f', 1, 64)+" s")
 	}
 }

@@ -150,7 +150,7 @@ var meaningMutations = []mutation{
 	{"the narrative of another value", "rewrite-differs", "", func(b node) {
 		at(res(b, flow), "text")["div"] = `<div xmlns="http://www.w3.org/1999/xhtml">blood flow: 0.601 L/min</div>`
 	}},
-	{"a preliminary report called final", "rewrite-differs", "09-stale-echo", func(b node) { at(res(b, flow), "code")["text"] = "left ventricular output" }},
+	{"a code in other words", "rewrite-differs", "09-stale-echo", func(b node) { at(res(b, flow), "code")["text"] = "left ventricular output" }},
 }
 
 // readingMutations leave something that cannot be read back.

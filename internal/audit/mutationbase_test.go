@@ -37,7 +37,7 @@ var baseMutations = []mutation{
 	{"a LOINC code mistyped", "loinc-check-digit", "", func(b node) { code(res(b, flow))["code"] = "8737-8" }},
 	{"a LOINC display of our own", "loinc-display", "", func(b node) { code(res(b, flow))["display"] = "Cardiac output" }},
 	{"a local code of no table", "code-not-ours", "", func(b node) { at(res(b, flow), "code", "coding", 1)["code"] = "cardiac-output" }},
-	{"saturation by the near relation alone", "vital-sign-main-code", "", func(b node) { code(res(b, weight))["code"] = "3141-9"; delete(code(res(b, weight)), "display") }},
+	{"weight by the code of a near relation alone", "vital-sign-main-code", "", func(b node) { code(res(b, weight))["code"] = "3141-9"; delete(code(res(b, weight)), "display") }},
 	{"weight without its category", "vital-sign-category", "", func(b node) { at(res(b, weight), "category", 0, "coding", 0)["code"] = "exam" }},
 	{"weight without a time", "vital-sign-incomplete", "", func(b node) { delete(res(b, weight), "effectiveDateTime") }},
 	{"weight in stones", "vital-sign-unit", "", func(b node) { quantity(res(b, weight))["code"] = "[stone_av]" }},
