@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"saltmark/internal/audit"
-	"saltmark/internal/finding"
 )
 
 // FuzzCheck: no bytes stop the audit, the same bytes give the same findings, and a
@@ -36,14 +35,13 @@ func FuzzCheck(f *testing.F) {
 		if second := audit.Check("f.json", text, audit.Options{}); !slices.Equal(first, second) {
 			t.Errorf("%v, then %v", first, second)
 		}
-		for _, found := range first {
-			if found.Rule == "audit-stopped" {
-				t.Fatal("the audit stopped")
-			}
-			if found.Severity == finding.Error && has(audit.Check("f.json", text, audit.Options{Off: map[string]bool{found.Rule: true}}), found.Rule) {
+		if has(first, "audit-stopped") {
+			t.Fatal("the audit stopped")
+		}
+		for _, found := range first[:min(len(first), 3)] {
+			if has(audit.Check("f.json", text, audit.Options{Off: map[string]bool{found.Rule: true}}), found.Rule) {
 				t.Errorf("%s speaks although it is switched off", found.Rule)
 			}
-			break
 		}
 	})
 }
