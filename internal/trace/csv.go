@@ -164,12 +164,25 @@ func (r *reader) series() (list []Series, resampled bool) {
 			continue
 		}
 		q := c.cells.quantise(r.times, g)
+		if n := len(q.series.Samples) - missingIn(q.series.Samples); n < MinSamples {
+			r.fault(finding.New("trace-few-samples", r.whole(), "column "+c.name+" has {} values on the step of most rows, "+msText(g.period)+" ms", strconv.Itoa(n), fmt.Sprintf("at least %d are wanted", MinSamples)))
+			return nil, false
+		}
 		q.series.Name, q.series.Unit = c.name, c.unit
 		list, drawn = append(list, q.series), q.drawn
 		r.tellColumn(c, q)
 	}
 	r.tellSpacing(g, drawn)
 	return list, drawn > 0
+}
+
+func missingIn(samples []int32) (n int) {
+	for _, s := range samples {
+		if s == Missing {
+			n++
+		}
+	}
+	return n
 }
 
 // tellColumn says what quantising a column did.

@@ -87,6 +87,8 @@ func TestAFaultIsToldWithItsPlace(t *testing.T) {
 			`curve.csv trace-few-samples error: the file has "0" rows; at least 10 are wanted`}},
 		{name: "too few values", data: rows("time_ms,arterial [1],venous [1]", "%d0,0.1,"), want: []string{
 			`curve.csv trace-few-samples error: column venous has "0" measured values; at least 10 are wanted`}},
+		{name: "few values left on the median step", data: curve(0, 1, 2, 3, 4, 50, 60, 70, 80, 90), want: []string{
+			`curve.csv trace-few-samples error: column arterial has "6" values on the step of most rows, 10 ms; at least 10 are wanted`}},
 		{name: "a gap too long to fill", data: rows("time_s,arterial [1]", "0.00%d,0.1") + "100000,0.1\n", want: []string{
 			`curve.csv trace-length error: the file spans more than "2000000" samples at its median step; a recording without so long a gap is wanted`}},
 	} {
