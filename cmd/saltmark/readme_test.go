@@ -25,6 +25,7 @@ func TestTheReadmeShowsWhatTheProgramDoes(t *testing.T) {
 		"summary":       summaryBlock,
 		"conclusion":    conclusionBlock,
 		"flow":          flowBlock,
+		"bad-sheet":     badSheetBlock,
 		"minimal-sheet": minimalSheetBlock,
 		"measures":      measuresBlock,
 	}
@@ -83,7 +84,7 @@ func fenced(language, text string) string {
 // exampleRun charts the sheet of the README's first command.
 func exampleRun(t *testing.T) (bundle, words string) {
 	t.Helper()
-	e, stdout, stderr := trial("chart", "../../testdata/sheets/01-plain-infant.yaml")
+	e, stdout, stderr := trial("chart", plainSheet)
 	if code := follow(e, newRootCmd(e)); code != exitFine {
 		t.Fatalf("exit code %d: %s", code, stderr)
 	}
@@ -93,6 +94,18 @@ func exampleRun(t *testing.T) (bundle, words string) {
 func summaryBlock(t *testing.T) string {
 	_, words := exampleRun(t)
 	return fenced("", words)
+}
+
+// badSheetBlock shows a sheet with one fault, from the top of the repository.
+func badSheetBlock(t *testing.T) string {
+	const sheet = "testdata/bad/unit-missing.yaml"
+	t.Chdir("../..")
+	defer t.Chdir("cmd/saltmark")
+	e, stdout, stderr := trial("chart", sheet)
+	if code := follow(e, newRootCmd(e)); code != exitFinding || stdout.Len() > 0 {
+		t.Fatalf("exit code %d, %s", code, stdout)
+	}
+	return fenced("", "$ saltmark chart "+sheet+"\n"+stderr.String())
 }
 
 // shownResource is the part of a resource that the README shows.
