@@ -10,6 +10,7 @@ import (
 	"saltmark/internal/audit"
 	"saltmark/internal/finding"
 	"saltmark/internal/report"
+	"saltmark/internal/source"
 )
 
 // auditFlags are those of the command audit.
@@ -75,11 +76,13 @@ type auditRun struct {
 
 	judged, faulty int
 	failures       []error
+	streams        map[string]*audit.Lines // what the lines of each stream have held
 }
 
 // judged is what the audit says of one document, or why it could not be read.
 type judged struct {
 	name  string
+	line  *source.Document // nil for a document that is no line of a stream
 	found finding.List
 	err   error
 }
@@ -93,6 +96,7 @@ func judge(d document) judged {
 	case d.line.Document.Root == nil || d.line.Findings.HasErrors():
 		j.found = d.line.Findings
 	default:
+		j.line = d.line.Document
 		j.found = append(slices.Clip(d.line.Findings), audit.CheckDocument(d.line.Document, audit.Options{})...)
 	}
 	return j
@@ -106,11 +110,25 @@ func (r *auditRun) take(_ int, j judged) error {
 		return nil
 	}
 	r.judged++
+	if j.line != nil {
+		j.found = append(j.found, r.stream(j.name).Repeated(j.line)...)
+	}
 	if j.found.HasErrors() {
 		r.faulty++
 	}
 	r.log.Info("document", "file", j.name, "findings", len(j.found))
 	return r.found.Add(j.found...)
+}
+
+// stream gives what the lines of a stream before this one have held.
+func (r *auditRun) stream(name string) *audit.Lines {
+	if r.streams == nil {
+		r.streams = map[string]*audit.Lines{}
+	}
+	if r.streams[name] == nil {
+		r.streams[name] = &audit.Lines{}
+	}
+	return r.streams[name]
 }
 
 // say tells what could not be read, and how the documents came out.

@@ -1,9 +1,11 @@
 package schema
 
 import (
+	"cmp"
 	_ "embed"
 	"maps"
 	"slices"
+	"strconv"
 	"sync"
 
 	"saltmark/internal/finding"
@@ -84,13 +86,32 @@ func (p *prepared) resource(s *sorter, node *source.Node, pointer string) findin
 		return list
 	}
 	refused := places(list)
-	for _, f := range withoutNoise(faults) {
+	faults, left := firstOf(withoutNoise(faults))
+	if left > 0 {
+		list = append(list, finding.New("more-findings", s.doc.Place(node, pointer), strconv.Itoa(left)+" more faults of shape were found", "", "they are not told one by one"))
+	}
+	for _, f := range faults {
 		if found := f.finding(s.scene(p, f)); !refused[found.Place.Pointer] {
 			list = append(list, found)
 		}
 	}
 	list.Sort()
 	return list
+}
+
+// mostFaults is how many faults of shape of one document are told: more tell
+// nothing more, and a hostile document has as many as it likes.
+const mostFaults = 200
+
+// firstOf gives the first faults by their place, and how many are left.
+func firstOf(faults []fault) (_ []fault, left int) {
+	if len(faults) <= mostFaults {
+		return faults, 0
+	}
+	slices.SortStableFunc(faults, func(a, b fault) int {
+		return cmp.Or(slices.Compare(a.path, b.path), cmp.Compare(a.kind, b.kind), cmp.Compare(text(a.details["property"]), text(b.details["property"])))
+	})
+	return faults[:mostFaults], len(faults) - mostFaults
 }
 
 // resourceTypes are those of R4: true for one that the cut holds.

@@ -43,8 +43,10 @@ func forgiven(length int) int {
 
 // letters leaves out what people mix up without meaning another name.
 func letters(name string) []rune {
-	return []rune(strings.NewReplacer("-", "", "_", "", " ", "").Replace(strings.ToLower(name)))
+	return []rune(joints.Replace(strings.ToLower(name)))
 }
+
+var joints = strings.NewReplacer("-", "", "_", "", " ", "")
 
 // distance counts the edits between two names with exchanges of neighbours
 // (optimal string alignment), or gives some number beyond limit.
