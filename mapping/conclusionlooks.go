@@ -58,25 +58,7 @@ func (c *conclusion) ago(seen record.Time) string {
 }
 
 // age gives how far a time lies from the nearest injection of the flow.
-func (c *conclusion) age(seen record.Time) time.Duration {
-	from := c.begins(seen)
-	nearest := from.Sub(c.used[0]).Abs()
-	for _, at := range c.used[1:] {
-		nearest = min(nearest, from.Sub(at).Abs())
-	}
-	return nearest
-}
-
-// begins gives the moment of a time; of a date alone the start of that day at the
-// place of the measurement.
-func (c *conclusion) begins(t record.Time) time.Time {
-	moment := t.Go()
-	if !t.IsDate() {
-		return moment
-	}
-	y, m, d := moment.Date()
-	return time.Date(y, m, d, 0, 0, 0, 0, c.time.Go().Location())
-}
+func (c *conclusion) age(seen record.Time) time.Duration { return c.session.LookAt(seen, c.used).Age() }
 
 // timesUsed gives the times of the injections that the flow was made from, else the
 // one time that it has.
@@ -237,31 +219,13 @@ func (c *conclusion) lapse(levels []string) string {
 	return says
 }
 
-// eventsSince says which events lie between a look and the injections of the flow,
-// whichever comes first; in the same minute as either too.
+// eventsSince says which events ended the look of a time.
 func (c *conclusion) eventsSince(seen record.Time) []string {
-	first, last := c.begins(seen), c.begins(seen)
-	for _, at := range c.used {
-		if at.Before(first) {
-			first = at
-		}
-		if at.After(last) {
-			last = at
-		}
-	}
-	first, last = first.Truncate(time.Minute), last.Truncate(time.Minute)
+	look := c.session.LookAt(seen, c.used)
 	var events []string
 	for i := range c.session.Facts {
 		f := &c.session.Facts[i]
-		if f.About.Kind != measure.Event || f.Value.Code == "" {
-			continue
-		}
-		begins := c.begins(f.At)
-		ends := begins
-		if f.At.IsDate() {
-			ends = begins.AddDate(0, 0, 1).Add(-time.Minute)
-		}
-		if f.At == "" || !ends.Truncate(time.Minute).Before(first) && !begins.Truncate(time.Minute).After(last) {
+		if f.About.Kind == measure.Event && f.Value.Code != "" && look.EndedBy(f.At) {
 			events = append(events, measure.WordsOf(measure.Get(f.Measure).Values, f.Value.Code)+" "+c.moment(f.At))
 		}
 	}

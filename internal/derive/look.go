@@ -2,6 +2,7 @@ package derive
 
 import (
 	"math/big"
+	"slices"
 	"time"
 
 	"saltmark/internal/finding"
@@ -15,7 +16,7 @@ func lookAge(w *work, c *call) made {
 	if !ok {
 		return made{}
 	}
-	return quantity(c.m.Chart(big.NewRat(int64(w.age(look)), int64(time.Hour)), false))
+	return quantity(c.m.Chart(big.NewRat(int64(look.Age()), int64(time.Hour)), false))
 }
 
 // lookHolds tells whether the look at a level still holds: it lies inside the window
@@ -40,42 +41,21 @@ func lookHolds(w *work, c *call) made {
 		return lapsed("has no time", "", "a time")
 	case window == nil:
 		return lapsed("has no limit to its age", "", "the site must set one")
-	case w.age(look) > *window:
-		return lapsed("lies {} from the nearest injection", inWords(w.age(look)), "at most "+inWords(*window))
-	case w.somethingBetween(look):
+	case look.Age() > *window:
+		return lapsed("lies {} from the nearest injection", inWords(look.Age()), "at most "+inWords(*window))
+	case slices.ContainsFunc(w.events, look.EndedBy):
 		return lapsed("has an event of the list between it and the injections", "", "nothing of the list in between")
 	}
 	return coded("holds")
 }
 
-// look gives the time of the look at a level. A date alone is taken as the start of
-// that day at the session's place.
-func (w *work) look(level record.Thing) (time.Time, bool) {
+// look gives the look at a level; ok is false where its time is not known.
+func (w *work) look(level record.Thing) (l record.Look, ok bool) {
 	seen := w.moment(level, "level-seen")
 	if seen == "" {
-		return time.Time{}, false
+		return record.Look{}, false
 	}
-	return w.from(seen), true
-}
-
-// from gives the moment of a time; of a date alone the start of the day at the
-// session's place.
-func (w *work) from(t record.Time) time.Time {
-	moment := t.Go()
-	if !t.IsDate() {
-		return moment
-	}
-	y, m, d := moment.Date()
-	return time.Date(y, m, d, 0, 0, 0, 0, w.session.Start.Go().Location())
-}
-
-// age gives the time between a look and the nearest injection used.
-func (w *work) age(look time.Time) time.Duration {
-	nearest := distance(look, w.used[0])
-	for _, t := range w.used[1:] {
-		nearest = min(nearest, distance(look, t))
-	}
-	return nearest
+	return w.session.LookAt(seen, w.used), true
 }
 
 // window gives how long a look holds in this patient, nil where the record carries
@@ -97,32 +77,4 @@ func lookLimit(w *work, _ *call) made {
 		return made{}
 	}
 	return made{value: f.Value, there: true}
-}
-
-// somethingBetween tells whether an event lies between a look and the injections
-// used, whichever comes first. It counts in the same minute as either, and among the
-// injections too, since the session's value is the mean of all of them. An event
-// without a time may have been any time; one with a date alone took all day.
-func (w *work) somethingBetween(look time.Time) bool {
-	first, last := look, look
-	for _, t := range w.used {
-		if t.Before(first) {
-			first = t
-		}
-		if t.After(last) {
-			last = t
-		}
-	}
-	first, last = first.Truncate(time.Minute), last.Truncate(time.Minute)
-	for _, at := range w.events {
-		begins := w.from(at)
-		ends := begins
-		if at.IsDate() {
-			ends = begins.AddDate(0, 0, 1).Add(-time.Minute)
-		}
-		if at == "" || !ends.Truncate(time.Minute).Before(first) && !begins.Truncate(time.Minute).After(last) {
-			return true
-		}
-	}
-	return false
 }

@@ -3,7 +3,8 @@
 //
 // A Fact is one value about one thing of the session. Sheets are read into
 // facts, derivation adds facts, mapping writes them as FHIR and reads FHIR back
-// as facts. The package knows no sheet and no resource; it refuses to compute.
+// as facts. The package knows no sheet and no resource and computes no value: it
+// looks facts up and compares their times.
 package record
 
 import (
