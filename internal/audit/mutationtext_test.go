@@ -52,7 +52,6 @@ var noTextMutation = map[string]string{
 	"too-many-values": "more than four million values are wanted; shown in internal/source",
 	"yaml-form":       "of YAML",
 	"number-form":     "of YAML; in JSON such a number is syntax",
-	"unknown-key":     "of sheets and settings; in FHIR it is schema-unknown-element",
 	"key-type":        "of YAML; in JSON a key that is no text is syntax",
 	"tab-indentation": "of YAML",
 	"indentation":     "of YAML",

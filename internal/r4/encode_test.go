@@ -78,11 +78,11 @@ func TestAnObservationOfEveryDataTypeIsWrittenToTheByte(t *testing.T) {
 	id := must(r4.Identifier("https://hospital.example/sessions", "S-1/flow"))
 	got := must(r4.Encode(fhir.Observation{
 		Text:       must(r4.Line("Flow 0.610 L/min & more < 1")),
-		Extension:  []fhir.Extension{r4.ExtensionConcept("https://saltmark.example/x", code)},
+		Extension:  []fhir.Extension{{Url: "https://saltmark.example/x", ValueCodeableConcept: &code}},
 		Identifier: []fhir.Identifier{id},
 		Status:     must(r4.Enum[fhir.ObservationStatus]("preliminary")),
 		Code:       code,
-		Subject:    new(r4.ReferenceConditional("Patient", id)),
+		Subject:    &fhir.Reference{Reference: new("Patient?" + r4.Query(id)), Type: new("Patient")},
 		Performer:  []fhir.Reference{r4.ReferenceLogical("Practitioner", id)},
 		Device:     new(r4.ReferenceLiteral("Device", "d1")),
 

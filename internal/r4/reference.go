@@ -21,10 +21,3 @@ func ReferenceLiteral(resourceType, id string) fhir.Reference {
 func ReferenceLogical(resourceType string, id fhir.Identifier) fhir.Reference {
 	return fhir.Reference{Type: &resourceType, Identifier: &id}
 }
-
-// ReferenceConditional refers to the one resource that a search by identifier
-// finds. R4 allows it in a transaction only; no match or several fail the whole of
-// it.
-func ReferenceConditional(resourceType string, id fhir.Identifier) fhir.Reference {
-	return fhir.Reference{Reference: new(resourceType + "?" + Query(id)), Type: &resourceType}
-}

@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"slices"
 	"strings"
 	"sync"
 
@@ -96,17 +97,16 @@ func (c *converter) briefObject(n *source.Node, at *shape) (any, bool) {
 	return members, true
 }
 
-// briefMember converts a list whole where null stands in it or beside it: there
-// the places of the items matter.
+// briefMember converts a list whole where null stands in it, as in the twin of a
+// list of primitives: there the places of the items matter.
 func (c *converter) briefMember(object *source.Node, m *source.Member, at *shape) (any, bool) {
-	if m.Value.Kind == source.Array && (object.Get(twinOf(m.Name)) != nil || strings.HasPrefix(m.Name, "_")) {
+	if m.Value.Kind == source.Array && (strings.HasPrefix(m.Name, "_") || slices.ContainsFunc(m.Value.Items, isNull)) {
 		return c.member(object, m), true
-	}
-	if m.Value.Kind == source.Array {
-		c.nulls(object, m)
 	}
 	return c.brief(m.Value, at)
 }
+
+func isNull(n *source.Node) bool { return n.Kind == source.Null }
 
 func (c *converter) briefList(n *source.Node, at *shape) (any, bool) {
 	var items []any

@@ -4,13 +4,12 @@ import (
 	"fmt"
 	"strings"
 	"testing"
-	"time"
 
 	"saltmark/internal/source"
 )
 
-// A document with any number of unknown members is judged soon, the first faults
-// told and the others counted.
+// Of any number of unknown members the first are told and the others counted, the
+// same in each run.
 func TestManyFaultsAreCountedAndNotToldOneByOne(t *testing.T) {
 	var b strings.Builder
 	b.WriteString(`{"resourceType":"Observation","status":"final","code":{"text":"x"}`)
@@ -20,13 +19,9 @@ func TestManyFaultsAreCountedAndNotToldOneByOne(t *testing.T) {
 	b.WriteString("}")
 	doc, found := source.ReadJSON("o.json", []byte(b.String()), source.ResourceLimits())
 	if found.HasErrors() {
-		t.Skip("the text is refused before: " + found[0].Text(false))
+		t.Fatal(found[0].Text(false))
 	}
-	begun := time.Now()
 	list := CheckFHIR(doc)
-	if took := time.Since(begun); took > 20*time.Second {
-		t.Errorf("it took %v", took)
-	}
 	if len(list) != mostFaults+1 {
 		t.Errorf("%d findings, want %d", len(list), mostFaults+1)
 	}

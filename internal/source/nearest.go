@@ -1,10 +1,6 @@
 package source
 
-import (
-	"strings"
-
-	"saltmark/internal/finding"
-)
+import "strings"
 
 // longestGuess is the longest name for which a near one is looked for.
 const longestGuess = 64
@@ -75,39 +71,4 @@ func distance(a, b []rune, limit int) int {
 		before, above, row = above, row, before
 	}
 	return above[len(b)]
-}
-
-// UnknownKeys reports the members of an object whose names are not allowed, each
-// with the name that was most likely meant or else with those there are.
-func (d *Document) UnknownKeys(n *Node, pointer string, allowed []string) finding.List {
-	if n == nil || n.Kind != Object {
-		return nil
-	}
-	known := make(map[string]bool, len(allowed))
-	for _, name := range allowed {
-		known[name] = true
-	}
-	var list finding.List
-	for _, m := range n.Members {
-		if known[m.Name] {
-			continue
-		}
-		place := d.At(m.Offset, pointer+Pointer(m.Name))
-		list = append(list, finding.New("unknown-key", place, "key {} is not known here", m.Name, instead(m.Name, allowed)))
-	}
-	return list
-}
-
-func instead(name string, allowed []string) string {
-	const shown = 12
-	if near, ok := Nearest(name, allowed); ok {
-		return "did you mean " + finding.Quote(near) + "?"
-	}
-	switch {
-	case len(allowed) == 0:
-		return "no key is known here"
-	case len(allowed) > shown:
-		return "known are " + strings.Join(allowed[:shown], ", ") + " and others"
-	}
-	return "known are " + strings.Join(allowed, ", ")
 }

@@ -5,7 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
 	"saltmark/internal/source"
@@ -51,19 +50,4 @@ func TestNearestDoesNotDependOnTheOrder(t *testing.T) {
 			t.Fatalf("%q is there and %q was given", name, got)
 		}
 	})
-}
-
-func TestUnknownKeysAreToldWithTheirPlace(t *testing.T) {
-	doc := readYAML(t, "a:\n  volum: 1\n  wieght: 2\n  x/y: 3\n  age: 4\n")
-	list := doc.UnknownKeys(doc.Find("/a"), "/a", []string{"volume", "weight", "age"})
-	if diff := cmp.Diff([]string{
-		`t.yaml:2:3 unknown-key error: key "volum" is not known here; did you mean "volume"? @/a/volum`,
-		`t.yaml:3:3 unknown-key error: key "wieght" is not known here; did you mean "weight"? @/a/wieght`,
-		`t.yaml:4:3 unknown-key error: key "x/y" is not known here; known are volume, weight, age @/a/x~1y`,
-	}, told(list)); diff != "" {
-		t.Error(diff)
-	}
-	if list := doc.UnknownKeys(doc.Find("/a/age"), "/a/age", nil); list != nil {
-		t.Error("a number has no keys")
-	}
 }
