@@ -16,7 +16,7 @@
 // resources of others under published codes it only asks which flow they are.
 //
 // A rule is a row of the tables in rules.go, or of the room that applies it, with
-// one identifier in internal/finding/rules.tsv; each can be switched off, which
+// one identifier in internal/finding/rules.md; each can be switched off, which
 // the tests use to show that it is that rule which finds a fault.
 //
 // The audit never repairs and never guesses: it says where, what was found and

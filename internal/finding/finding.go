@@ -5,8 +5,8 @@
 // network, a bug) is an ordinary Go error and never a finding. Findings are
 // collected, not returned one by one, and leave a package sorted.
 //
-// The package knows no rule by heart: rules.tsv lists every rule with its
-// severity and one sentence; New looks the severity up there.
+// The package knows no rule by heart: rules.md has a page for every rule,
+// in a form that is read here; New looks the severity up there.
 package finding
 
 import (
@@ -86,7 +86,7 @@ type Finding struct {
 	Allowed string
 }
 
-// New makes a finding of a rule of rules.tsv, with the severity given there.
+// New makes a finding of a rule of rules.md, with the severity given there.
 // found may hold "{}" where value belongs.
 func New(rule string, place Place, found, value, allowed string) Finding {
 	return Finding{Rule: rule, Severity: severityOf(rule), Place: place, Found: found, Value: value, Allowed: allowed}

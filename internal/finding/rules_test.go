@@ -15,16 +15,16 @@ import (
 
 // TestEveryRuleIsListedAndUsed reads the program's own source: each string
 // literal given as the rule of a finding, or in a table cell tagged as one, must
-// stand in rules.tsv, and each line of rules.tsv must be used.
+// stand in rules.md, and each line of rules.md must be used.
 func TestEveryRuleIsListedAndUsed(t *testing.T) {
 	listed := map[string]bool{}
 	for _, r := range finding.Rules() {
 		if listed[r.ID] {
-			t.Errorf("rules.tsv lists %s twice", r.ID)
+			t.Errorf("rules.md lists %s twice", r.ID)
 		}
 		listed[r.ID] = true
 		if r.Severity == 0 || r.Layer == "" || !strings.HasSuffix(r.Says, ".") {
-			t.Errorf("rules.tsv: %s lacks a severity, a layer or a sentence", r.ID)
+			t.Errorf("rules.md: %s lacks a severity, a layer or a sentence", r.ID)
 		}
 	}
 	literals := map[string]bool{}
@@ -57,7 +57,7 @@ func TestEveryRuleIsListedAndUsed(t *testing.T) {
 			}
 			if lit, ok := call.Args[0].(*ast.BasicLit); ok {
 				if id, _ := strconv.Unquote(lit.Value); !listed[id] {
-					t.Errorf("%s: rule %q is not in rules.tsv", fset.Position(lit.Pos()), id)
+					t.Errorf("%s: rule %q is not in rules.md", fset.Position(lit.Pos()), id)
 				}
 			}
 			return true
@@ -69,7 +69,7 @@ func TestEveryRuleIsListedAndUsed(t *testing.T) {
 	}
 	for id := range listed {
 		if !literals[id] {
-			t.Errorf("rules.tsv: no code names %s", id)
+			t.Errorf("rules.md: no code names %s", id)
 		}
 	}
 }

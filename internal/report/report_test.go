@@ -168,7 +168,7 @@ func TestEverySeverityIsACodeOfTheRequiredValueSet(t *testing.T) {
 func TestEveryLayerOfTheRulesHasAnIssueType(t *testing.T) {
 	for _, r := range finding.Rules() {
 		if _, ok := kindOf(r.Layer); !ok {
-			t.Errorf("rules.tsv: %s is of layer %s, which has no line in internal/report/issues.tsv", r.ID, r.Layer)
+			t.Errorf("rules.md: %s is of layer %s, which has no line in internal/report/issues.tsv", r.ID, r.Layer)
 		}
 	}
 	lines := 0
