@@ -13,13 +13,13 @@ type (
 	Findings = finding.List
 )
 
-// Document is a JSON document that was read into a tree already. Only this module
-// makes one; others use Read.
-type Document = source.Document
+// Tree is a JSON document that was read into a tree already. Only this module makes
+// one; others use Read.
+type Tree = source.Document
 
 // ReadDocument is Read for a document that was read into a tree already, of which
 // the text holds no fault.
-func ReadDocument(doc *Document) (*record.Session, Findings) {
+func ReadDocument(doc *Tree) (*record.Session, Findings) {
 	if doc == nil || doc.Root == nil {
 		return nil, nil
 	}

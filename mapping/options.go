@@ -1,6 +1,10 @@
 package mapping
 
-import "saltmark/mapping/measure"
+import (
+	"cmp"
+
+	"saltmark/mapping/measure"
+)
 
 // Options is how a site wants its bundles. The zero value is usable.
 type Options struct {
@@ -8,6 +12,15 @@ type Options struct {
 	// measure.DefaultBase.
 	Base    string
 	Systems Systems
+
+	// Form is what a session is written as, Mode how the requests of a transaction
+	// name what is to be written.
+	Form Form
+	Mode Mode
+	// Subject is how the patient is referred to; "" is Search in a transaction and
+	// Logical elsewhere. Encounter is that for the encounter; "" is Logical, since an
+	// encounter that the server does not know must not lose the result.
+	Subject, Encounter ReferenceMode
 
 	Software Software
 	// SHA-256, in hex, of the settings of the site, of the table of measures and
@@ -73,5 +86,12 @@ func (o Options) complete() Options {
 	put(&o.Systems.Order, o.Base+"/sid/order")
 	put(&o.Software.Name, "saltmark")
 	put(&o.Language, "en")
+	o.Form = cmp.Or(o.Form, Transaction)
+	o.Mode = cmp.Or(o.Mode, Conditional)
+	if row := rowOfForm(o.Form); row != nil && row.requests {
+		o.Subject = cmp.Or(o.Subject, Search)
+	}
+	o.Subject = cmp.Or(o.Subject, Logical)
+	o.Encounter = cmp.Or(o.Encounter, Logical)
 	return o
 }

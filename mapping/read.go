@@ -87,7 +87,7 @@ func (r *reader) collect() bool {
 		r.report("bundle-shape", root, "", "the text is no Bundle", "", "a FHIR Bundle is read")
 		return false
 	}
-	if kind := r4.Text(root, "type"); formOf(kind) == nil {
+	if kind := r4.Text(root, "type"); rowOfForm(Form(kind)) == nil {
 		r.report("bundle-shape", root.Get("type"), "/type", "the type of the bundle is {}", kind, "these are read: "+formNames())
 		return false
 	}

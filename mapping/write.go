@@ -16,6 +16,9 @@ import (
 // Write gives the transaction bundle of a settled session. An error says what the
 // session lacks, and never a value of it.
 func Write(s *record.Session, o Options) ([]byte, error) {
+	if err := o.Check(); err != nil {
+		return nil, err
+	}
 	if err := check(s); err != nil {
 		return nil, err
 	}
@@ -78,7 +81,7 @@ func check(s *record.Session) error {
 type writer struct {
 	session *record.Session
 	options Options
-	form    form
+	form    formRow
 	coder   coder
 	stated  statedCodes
 	list    []observed            // what is written, in the order of facts
@@ -107,7 +110,7 @@ type writer struct {
 
 func newWriter(s *record.Session, o Options) *writer {
 	w := &writer{
-		session: s, options: o, form: forms[0], coder: newCoder(s, o.Base), stated: codesStated(standingSession(s).Facts),
+		session: s, options: o, form: *rowOfForm(o.Form), coder: newCoder(s, o.Base), stated: codesStated(standingSession(s).Facts),
 		categories: map[string]fhir.CodeableConcept{},
 		labels:     map[measure.Label]fhir.CodeableConcept{},
 		concepts:   map[conceptKey]*fhir.CodeableConcept{},
@@ -116,9 +119,9 @@ func newWriter(s *record.Session, o Options) *writer {
 	if s.Test {
 		w.meta = &fhir.Meta{Security: []fhir.Coding{r4.Coding(terms.SystemActReason, testCode, "")}}
 	}
-	w.subject = w.reference("Patient", s.Patient, o.Systems.Patient, w.form.searches)
-	w.encounter = w.reference("Encounter", s.Encounter, o.Systems.Encounter, false)
-	if order := w.reference("ServiceRequest", s.Order, o.Systems.Order, false); order != nil {
+	w.subject = w.reference("Patient", s.Patient, o.Systems.Patient, o.Subject)
+	w.encounter = w.reference("Encounter", s.Encounter, o.Systems.Encounter, o.Encounter)
+	if order := w.reference("ServiceRequest", s.Order, o.Systems.Order, Logical); order != nil {
 		w.basedOn = []fhir.Reference{*order}
 	}
 	if s.Operator != "" {
@@ -209,27 +212,25 @@ func (w *writer) identifier(system, value string) []fhir.Identifier {
 }
 
 // reference gives the reference to what the hospital's record holds: literal where
-// it was given so; else conditional, which the server resolves or refuses, or
-// logical. It is nil for none.
-func (w *writer) reference(resource string, r record.Reference, system string, conditional bool) *fhir.Reference {
-	if r.IsZero() {
+// it was given so; else as the mode says. It is nil for none.
+func (w *writer) reference(resource string, r record.Reference, system string, mode ReferenceMode) *fhir.Reference {
+	if r.IsZero() || mode == None {
 		return nil
 	}
 	if r.System != "" {
 		system = r.System
 	}
 	to := fhir.Reference{Type: &resource}
-	switch {
-	case r.Literal != "":
+	if r.Literal != "" {
 		to.Reference = &r.Literal
-		if r.Value == "" {
-			break
-		}
-		fallthrough
-	case !conditional:
-		to.Identifier = &fhir.Identifier{System: &system, Value: &r.Value}
-	default:
+	}
+	switch {
+	case r.Literal == "" && mode == Literal:
+		w.fail(fmt.Errorf("the settings want a literal reference to the %s, and the session states none", resource))
+	case r.Literal == "" && mode == Search:
 		to.Reference = new(resource + "?" + identifierQuery(system, r.Value))
+	case r.Value != "":
+		to.Identifier = &fhir.Identifier{System: &system, Value: &r.Value}
 	}
 	return &to
 }
