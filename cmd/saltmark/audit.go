@@ -17,6 +17,7 @@ import (
 type auditFlags struct {
 	findings choice
 	show     bool
+	jobs     jobs
 	failOn   failOn
 }
 
@@ -44,6 +45,7 @@ either form. Findings go to standard output, a summary to standard error.`,
 	flags.Var(&f.findings, "findings", "form of the findings")
 	flags.BoolVar(&f.show, "show-values", false, "show values of the data in findings, on a terminal only")
 	f.failOn.addTo(flags)
+	f.jobs.addTo(flags)
 	return cmd
 }
 
@@ -54,7 +56,7 @@ func (f *auditFlags) run(e *env, args []string) error {
 		return err
 	}
 	run := &auditRun{env: e, log: e.logger(), found: found}
-	err = inOrder(e.Context, documentsOf(e, inputs), judge, run.take)
+	err = inOrder(e.Context, f.jobs.workers(), documentsOf(e, inputs), judge, run.take)
 	if closing := found.Close(); err == nil {
 		err = closing
 	}

@@ -27,6 +27,7 @@ type chartFlags struct {
 	lines    bool
 	findings choice
 	show     bool
+	jobs     jobs
 	failOn   failOn
 }
 
@@ -67,6 +68,7 @@ for programs, a summary.`,
 	flags.Var(&f.findings, "findings", "form of the findings on standard error")
 	flags.BoolVar(&f.show, "show-values", false, "show values of the sheet in findings, on a terminal only")
 	f.failOn.addTo(flags)
+	f.jobs.addTo(flags)
 	return cmd
 }
 
@@ -82,7 +84,7 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	if err != nil {
 		return err
 	}
-	err = inOrder(e.Context, inputs.each(), run.chart, run.take)
+	err = inOrder(e.Context, f.jobs.workers(), inputs.each(), run.chart, run.take)
 	if closing := run.found.Close(); err == nil {
 		err = closing
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/source"
 )
 
 // choice is the value of a flag that takes one of a few words.
@@ -24,6 +25,9 @@ func (c *choice) is(word string) bool { return c.value == word }
 
 func (c *choice) Set(word string) error {
 	if !slices.Contains(c.allowed, word) {
+		if near, ok := source.Nearest(word, c.allowed); ok {
+			return fmt.Errorf("%s is given; did you mean %s? %s is wanted", finding.Quote(word), finding.Quote(near), oneOf(c.allowed))
+		}
 		return fmt.Errorf("%s is given; %s is wanted", finding.Quote(word), oneOf(c.allowed))
 	}
 	c.value = word

@@ -3,22 +3,20 @@ package main
 import (
 	"context"
 	"iter"
-	"runtime"
 	"sync"
 )
 
-// inOrder does a job on each numbered piece of work with all cores and hands the
-// results over in the order of the pieces. It holds no more pieces and results than a few
-// for each core, so that their number needs no memory, and stops at the first error
-// of take or when the context ends. The pieces are drawn in a goroutine of their
-// own.
-func inOrder[P, R any](ctx context.Context, pieces iter.Seq2[int, P], do func(P) R, take func(int, R) error) error {
+// inOrder does a job on each numbered piece of work, on several at once, and hands
+// the results over in the order of the pieces. It holds no more pieces and results
+// than a few for each worker, so that their number needs no memory, and stops at the
+// first error of take or when the context ends. The pieces are drawn in a goroutine
+// of their own.
+func inOrder[P, R any](ctx context.Context, workers int, pieces iter.Seq2[int, P], do func(P) R, take func(int, R) error) error {
 	type job struct {
 		number int
 		piece  P
 		result chan R
 	}
-	workers := runtime.GOMAXPROCS(0)
 	begun := make(chan job, 4*workers) // in order
 	todo := make(chan job)
 	var group sync.WaitGroup

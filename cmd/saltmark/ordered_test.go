@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"iter"
+	"runtime"
 	"sync/atomic"
 	"testing"
 )
@@ -21,7 +22,7 @@ func upTo(n int) iter.Seq2[int, int] {
 
 func TestResultsComeInTheOrderOfTheWork(t *testing.T) {
 	var got []int
-	err := inOrder(context.Background(), upTo(100), func(i int) int { return i * i }, func(i, r int) error {
+	err := inOrder(context.Background(), runtime.GOMAXPROCS(0), upTo(100), func(i int) int { return i * i }, func(i, r int) error {
 		if r != i*i {
 			t.Errorf("piece %d gave %d", i, r)
 		}
@@ -41,7 +42,7 @@ func TestResultsComeInTheOrderOfTheWork(t *testing.T) {
 func TestTheFirstErrorStopsTheWork(t *testing.T) {
 	full := errors.New("disk full")
 	var done atomic.Int64
-	err := inOrder(context.Background(), upTo(10_000), func(i int) int { done.Add(1); return i }, func(i, _ int) error {
+	err := inOrder(context.Background(), runtime.GOMAXPROCS(0), upTo(10_000), func(i int) int { done.Add(1); return i }, func(i, _ int) error {
 		if i == 3 {
 			return full
 		}
@@ -57,7 +58,7 @@ func TestTheFirstErrorStopsTheWork(t *testing.T) {
 
 func TestACancelledContextStopsTheWork(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
-	err := inOrder(ctx, upTo(10_000), func(i int) int { return i }, func(i, _ int) error {
+	err := inOrder(ctx, 3, upTo(10_000), func(i int) int { return i }, func(i, _ int) error {
 		if i == 5 {
 			cancel()
 		}
@@ -82,7 +83,7 @@ func TestPiecesAreDrawnOnlyAFewAhead(t *testing.T) {
 			}
 		}
 	}
-	err := inOrder(context.Background(), pieces, func(i int) int { return i }, func(int, int) error {
+	err := inOrder(context.Background(), 2, pieces, func(i int) int { return i }, func(int, int) error {
 		taken.Add(1)
 		return nil
 	})

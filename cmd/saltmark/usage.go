@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/source"
 )
 
 // usageError says why a command line cannot be followed.
@@ -125,18 +126,33 @@ func flagError(e *env) func(*cobra.Command, error) error {
 			if !cmd.HasParent() && word != "" && !slices.Contains(commandNames(cmd), word) {
 				return noSuchCommand(cmd, word) // its flags were read before its name was missed
 			}
-			return usagef(cmd, "no flag %s", flagName(unknown))
+			return noSuchFlag(cmd, unknown)
 		case errors.As(err, &empty):
 			return usagef(cmd, "the flag --%s wants a value: %s", empty.GetFlag().Name, empty.GetFlag().Value.Type())
 		case errors.As(err, &invalid):
-			if c, ok := invalid.GetFlag().Value.(*choice); ok {
-				return usagef(cmd, "the flag --%s: %v", invalid.GetFlag().Name, c.Set(invalid.GetValue()))
+			switch v := invalid.GetFlag().Value.(type) {
+			case *choice, *jobs: // they say it in our words
+				return usagef(cmd, "the flag --%s: %v", invalid.GetFlag().Name, v.Set(invalid.GetValue()))
 			}
 			return usagef(cmd, "the flag --%s: %s is given; a value of the kind %s is wanted",
 				invalid.GetFlag().Name, finding.Quote(invalid.GetValue()), invalid.GetFlag().Value.Type())
 		}
 		return usagef(cmd, "a flag is written as --name, --name=value or --name value")
 	}
+}
+
+// noSuchFlag names the flag that was most likely meant.
+func noSuchFlag(cmd *cobra.Command, unknown *pflag.NotExistError) error {
+	var names []string
+	cmd.Flags().VisitAll(func(f *pflag.Flag) { // with those of every command, once the flags are read
+		if !f.Hidden {
+			names = append(names, f.Name)
+		}
+	})
+	if near, ok := source.Nearest(unknown.GetSpecifiedName(), names); ok {
+		return usagef(cmd, "no flag %s; did you mean \"--%s\"?", flagName(unknown), near)
+	}
+	return usagef(cmd, "no flag %s", flagName(unknown))
 }
 
 func flagName(e *pflag.NotExistError) string {
