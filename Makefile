@@ -1,6 +1,6 @@
 # Short names for the daily work. .ci/run is where each is defined; `make ci` is
 # what a change must pass.
-.PHONY: build test race fuzz bench conformance generate lint ci
+.PHONY: build test race fuzz bench conformance examples measure generate lint ci
 
 build:
 	go build -trimpath -o bin/saltmark ./cmd/saltmark
@@ -20,6 +20,10 @@ race fuzz bench:
 # Skipped where Java or Maven is missing; .ci/run installs them.
 conformance:
 	testdata/judges/reference/run
+
+# The official examples of FHIR R4. Skipped where npm is missing; .ci/run installs it.
+examples:
+	testdata/examples/run
 
 # What the program costs, with its limits: cold start, peak memory, and CPU beside
 # encoding/json and the whole official schema. Takes some minutes; wants a quiet

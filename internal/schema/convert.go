@@ -10,11 +10,11 @@ import (
 )
 
 // The bounds of a number: the library computes with exact fractions, for which
-// 1e1000000 is a million digits.
+// 1e1000000 is a million digits. They are the widest that package source has.
 const (
 	longestNumber  = 40
-	largestPower   = 60
-	numberSentence = "at most 40 characters and an exponent between -60 and 60 are wanted"
+	largestPower   = 330
+	numberSentence = "at most 40 characters and an exponent between -330 and 330 are wanted"
 )
 
 // converter makes the library's tree of a source tree, and remembers the nodes

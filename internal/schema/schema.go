@@ -2,7 +2,7 @@
 // asks for. The work is done by the library gojsonschema behind a wall.
 //
 // The wall: trees are made from source documents alone, so that every number is
-// exact text; a number longer than 40 characters or with an exponent beyond ±60 is
+// exact text; a number longer than 40 characters or with an exponent beyond ±330 is
 // refused before the library sees it; a panic of the library becomes a finding;
 // its answers are read from their fields, never from their text, and said in our
 // words, at a JSON pointer with line and column, in a stable order, each once.

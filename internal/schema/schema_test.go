@@ -123,7 +123,7 @@ func wild(number string) *source.Node {
 
 func TestAWildNumberNeverReachesTheLibrary(t *testing.T) {
 	s := compiled(t)
-	for _, number := range []string{"1e1000000", "1E400", "1e-61", "1e99999999999999999999", strings.Repeat("9", 41), "0." + strings.Repeat("0", 39)} {
+	for _, number := range []string{"1e1000000", "1E400", "1e-331", "1e99999999999999999999", strings.Repeat("9", 41), "0." + strings.Repeat("0", 39)} {
 		doc := &source.Document{Name: "wild.json", Root: wild(number)}
 		list := s.CheckNode(doc, doc.Root, "")
 		if len(list) != 2 || list[0].Rule != "schema-number" || list[1].Rule != "schema-number" || list[1].Place.Pointer != "/share" {

@@ -25,7 +25,7 @@
 //   - An alias stands for the tree of its anchor, which it shares.
 //
 // In both, U+0000, a carriage return without line feed, and numbers of more than
-// 40 characters or with an exponent beyond 60 are errors. A byte order mark is
+// 40 characters or with an exponent beyond the Limits are errors. A byte order mark is
 // an error in JSON and skipped in YAML.
 //
 // The YAML parser is no wall against hostile text, and other readers of the same

@@ -44,12 +44,15 @@ func SheetLimits() Limits {
 
 // ResourceLimits are those of FHIR in JSON, written by a program. FHIR R4 sets no
 // bounds of its own; these are common practice, no source: room for the largest
-// bundles and no more memory than a small machine has (100 bytes a value).
+// bundles and no more memory than a small machine has (100 bytes a value). Exponents
+// reach past those of IEEE 754 binary64 (-324 to 308): the standard's own example of
+// decimals has 1.000000000000000000E-245.
 func ResourceLimits() Limits {
 	l := SheetLimits()
 	l.Bytes = 64 << 20
 	l.Depth = 64
 	l.Nodes = 4_000_000
+	l.Exponent = 330
 	return l
 }
 
