@@ -99,7 +99,7 @@ func TestLawARevisionIsReadBackWithWhatItTakesBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		first, second := randomSession(t), randomSession(t)
 		mapping.Settle(first, nil)
-		second.ID, second.Patient, second.Revision = first.ID, first.Patient, 2
+		second.ID, second.Test, second.Patient, second.Revision = first.ID, first.Test, first.Patient, 2
 		second.Verification = record.Verification{By: "demo-person-9", At: second.End, Revision: 2}
 		if rapid.Bool().Draw(t, "withdrawn") {
 			second.Withdrawal = record.Withdrawal{By: "demo-person-1", At: "2031-05-04T08:00:00Z", Reason: "wrong sheet"}

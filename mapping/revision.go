@@ -46,6 +46,10 @@ var revisionRules = []struct {
 		func(s, p *record.Session) bool { return !samePatient(s.Patient, p.Patient) },
 	},
 	{
+		"revision-other-label", "session.test", "one of this revision and the one before is test data, and the other is not", "the same session.test in all revisions",
+		func(s, p *record.Session) bool { return s.Test != p.Test },
+	},
+	{
 		"revision-other-date", "session.start", "the date is another than in the revision before", "withdraw the session and file it under a new identifier",
 		func(s, p *record.Session) bool { return day(s.Start) != day(p.Start) },
 	},

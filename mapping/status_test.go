@@ -254,6 +254,7 @@ func TestRevisionRulesAreKept(t *testing.T) {
 		{"revision-step", first, func(s *record.Session) { s.Revision, s.Verification.Revision = 1, 1 }},
 		{"revision-other-session", first, func(s *record.Session) { s.ID = "demo-2031-0002" }},
 		{"revision-other-patient", first, func(s *record.Session) { s.Patient.Value = "DEMO-000124" }},
+		{"revision-other-label", first, func(s *record.Session) { s.Test = !s.Test }},
 		{"revision-other-date", first, func(s *record.Session) { s.Start, s.End = "2031-05-04T14:20:00+02:00", "2031-05-04T14:40:00+02:00" }},
 		{"revision-unverified", first, func(s *record.Session) { s.Verification.Revision = 1 }},
 		{"revision-after-withdrawal", withdrawn, nil},

@@ -104,7 +104,7 @@ func (r *Result) chart(text []byte, o Options) {
 	if r.add(found) || s == nil {
 		return
 	}
-	if r.add(o.Site.Complete(s)) || r.add(addTraces(s, sheet.Traces(doc), o)) {
+	if r.add(o.Site.Admit(s, sheet.VersionOf(doc))) || r.add(o.Site.Complete(s)) || r.add(addTraces(s, sheet.Traces(doc), o)) {
 		return
 	}
 	r.add(derive.Apply(s))

@@ -26,6 +26,7 @@ const (
 var admin = []field{
 	{path: "saltmark", form: asVersion},
 	{path: "session.id", form: asName, at: func(s *record.Session) any { return &s.ID }},
+	{path: "session.test", form: asYesNo, at: func(s *record.Session) any { return &s.Test }},
 	{path: "session.revision", form: asWhole, at: func(s *record.Session) any { return &s.Revision }},
 	{path: "session.start", form: asMoment, at: func(s *record.Session) any { return &s.Start }},
 	{path: "session.end", form: asMoment, at: func(s *record.Session) any { return &s.End }},

@@ -27,7 +27,7 @@ func FuzzSheet(f *testing.F) {
 			f.Add(text)
 		}
 	}
-	f.Add([]byte(`{"saltmark": 1}`))
+	f.Add([]byte(`{"saltmark": 2}`))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		doc, list := source.Read("fuzz", text, source.SheetLimits())
 		s, more := sheet.Read(doc)

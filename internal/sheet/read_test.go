@@ -15,7 +15,7 @@ import (
 	"saltmark/mapping/record"
 )
 
-const plain = `saltmark: 1
+const plain = `saltmark: 2
 session: {id: demo-1, start: 2031-05-03T14:20:00+02:00, end: 2031-05-03T14:40:00+02:00}
 patient: DEMO-000900
 operator: demo-person-7
@@ -200,7 +200,7 @@ func TestNoSheetStatesAWithheldValue(t *testing.T) {
 }
 
 func TestASessionNeverMeasuredNeedsNoInjection(t *testing.T) {
-	text := `saltmark: 1
+	text := `saltmark: 2
 session:
   id: demo-1
   revision: 2

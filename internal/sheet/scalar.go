@@ -123,10 +123,10 @@ func (c *scalars) whole(sp *spot, n *source.Node, pointer string) (record.Value,
 }
 
 func (c *scalars) version(sp *spot, n *source.Node, pointer string) (record.Value, bool) {
-	if n.Kind == source.Number && n.Text == strconv.Itoa(Version) {
+	if VersionOf(c.doc) != 0 {
 		return record.Value{Text: n.Text}, true
 	}
-	c.fault(sp, "sheet-version", n, pointer, "", fmt.Sprintf("this program reads version %d of the session sheet", Version))
+	c.fault(sp, "sheet-version", n, pointer, "", versionsRead())
 	return record.Value{}, false
 }
 

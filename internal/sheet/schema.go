@@ -37,7 +37,7 @@ func Schema() []byte {
 	head := members{
 		{"$schema", "http://json-schema.org/draft-07/schema#"},
 		{"title", "saltmark session sheet"},
-		{"description", "One bedside measurement session, as a person writes it down. Version " + fmt.Sprint(Version) + "."},
+		{"description", "One bedside measurement session, as a person writes it down. Version " + fmt.Sprint(Version) + "; earlier ones are read."},
 	}
 	var b bytes.Buffer
 	encoder := json.NewEncoder(&b)
@@ -159,7 +159,7 @@ func valueSchema(sp *spot) members {
 	case asWhole:
 		return members{{"type", "integer"}, {"minimum", 1}, {"maximum", greatest}}
 	case asVersion:
-		return members{{"type", "integer"}, {"enum", []int{Version}}}
+		return members{{"type", "integer"}, {"enum", versions}}
 	case asText:
 		return members{{"type", textOrNumber}, {"minLength", 1}, {"maxLength", longestText}}
 	case asIdentifier:

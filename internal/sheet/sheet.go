@@ -1,6 +1,6 @@
 // Package sheet turns session sheets into records and records into sheets. The
-// session sheet is our own format, YAML or JSON, version 1: what a person writes
-// down about one measurement session.
+// session sheet is our own format, YAML or JSON, version 2: what a person writes
+// down about one measurement session. Every earlier version is read (version.go).
 //
 // What there is on a sheet follows from the table of measures: each row names its
 // place ("injections[].volume"). Only what is no measure (the session's
@@ -32,9 +32,6 @@ import (
 	"saltmark/mapping/record"
 )
 
-// Version is the version of the format.
-const Version = 1
-
 // Read reads a session sheet. The session is never nil; where the list holds an
 // error it is what could be read, for telling which session it was, and must not
 // be used further.
@@ -53,6 +50,7 @@ func Read(doc *source.Document) (*record.Session, finding.List) {
 	r := &reader{scalars: scalars{doc: doc, clock: clockOf(doc)}, s: s}
 	s.Places.Fields[""] = doc.Place(doc.Root, "")
 	r.walk(theForm(), doc.Root, "", frame{thing: record.TheSession, at: r.clock.start})
+	r.checkVersion()
 	r.checkZone()
 	r.complete()
 	s.Sort()

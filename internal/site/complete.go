@@ -18,7 +18,6 @@ import (
 // states none. Done twice it gives the same.
 func (t *Settings) Complete(s *record.Session) finding.List {
 	var list finding.List
-	s.Test = t.Test
 	for ref, system := range map[*record.Reference]string{
 		&s.Patient: t.Systems.Patient, &s.Encounter: t.Systems.Encounter, &s.Order: t.Systems.Order,
 	} {

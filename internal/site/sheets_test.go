@@ -29,6 +29,7 @@ func charted(t *testing.T, file string) (*record.Session, finding.List) {
 	if list.HasErrors() {
 		return s, list
 	}
+	list = append(list, site.Demo().Admit(s, sheet.VersionOf(doc))...)
 	if list = append(list, site.Demo().Complete(s)...); list.HasErrors() {
 		return s, list
 	}

@@ -108,6 +108,7 @@ func (g *draw) has(about record.Thing, key string) bool { return g.s.Get(about, 
 func (g *draw) session() {
 	s := g.s
 	s.ID = "demo-" + g.name("id")
+	s.Test = g.yes("test")
 	s.Start = record.At(g.start)
 	s.Patient = g.reference("Patient", true)
 	s.Encounter = g.reference("Encounter", false)

@@ -1,0 +1,67 @@
+package sheet
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"saltmark/internal/source"
+)
+
+// Version is the version of the format that Write writes.
+const Version = 2
+
+// versions are all that Read reads. Version 2 brought session.test, by which a sheet
+// says that its session is test data; a sheet of version 1 cannot say it, and the
+// settings under which it is charted do.
+var versions = []int{1, 2}
+
+// newKeys are the keys that a later version brought, by their dotted path.
+var newKeys = []struct {
+	path  string
+	since int
+}{
+	{"session.test", 2},
+}
+
+// VersionOf gives the version of the format that a sheet says it is written in, 0
+// where it says none that is read.
+func VersionOf(doc *source.Document) int {
+	if doc == nil || doc.Root == nil {
+		return 0
+	}
+	n := doc.Root.Get("saltmark")
+	if n == nil || n.Kind != source.Number {
+		return 0
+	}
+	i := slices.IndexFunc(versions, func(v int) bool { return strconv.Itoa(v) == n.Text })
+	if i < 0 {
+		return 0
+	}
+	return versions[i]
+}
+
+// versionsRead names the versions that are read.
+func versionsRead() string {
+	var all []string
+	for _, v := range versions {
+		all = append(all, strconv.Itoa(v))
+	}
+	return "this program reads the versions " + strings.Join(all, " and ") + " of the session sheet"
+}
+
+// checkVersion finds keys that the version of the sheet does not have yet: who reads
+// the sheet by its own version would pass over them.
+func (r *reader) checkVersion() {
+	version := VersionOf(r.doc)
+	if version == 0 {
+		return // said at the key
+	}
+	r.s.Places.Fields["saltmark"] = r.doc.Place(r.doc.Root.Get("saltmark"), "/saltmark")
+	for _, key := range newKeys {
+		pointer := "/" + strings.ReplaceAll(key.path, ".", "/")
+		if n := r.doc.Find(pointer); n != nil && version < key.since {
+			r.add("sheet-version", n, pointer, key.path+" stands in a sheet of version {}", strconv.Itoa(version), "it is a key of version "+strconv.Itoa(key.since)+" on; write saltmark: "+strconv.Itoa(Version))
+		}
+	}
+}
