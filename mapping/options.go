@@ -35,8 +35,8 @@ type Options struct {
 	// Injections says whether single injections are written.
 	Injections Injections
 
-	// Language of words and narratives, a BCP 47 code; "" is "en", the only one.
-	Language string
+	// Language of words and narratives.
+	Language measure.Language
 }
 
 // Systems are the systems of business identifiers. One that is "" lies below the
@@ -85,7 +85,6 @@ func (o Options) complete() Options {
 	put(&o.Systems.Encounter, o.Base+"/sid/encounter")
 	put(&o.Systems.Order, o.Base+"/sid/order")
 	put(&o.Software.Name, "saltmark")
-	put(&o.Language, "en")
 	o.Form = cmp.Or(o.Form, Transaction)
 	o.Mode = cmp.Or(o.Mode, Conditional)
 	if row := rowOfForm(o.Form); row != nil && row.requests {

@@ -22,6 +22,9 @@ func Write(s *record.Session, o Options) ([]byte, error) {
 	if err := check(s); err != nil {
 		return nil, err
 	}
+	if !o.Language.Known() {
+		return nil, fmt.Errorf("the session cannot be written in the language %q", o.Language)
+	}
 	s = inOrderOfFacts(s)
 	w := newWriter(s, o.complete())
 	list, err := observations(s.Facts)
@@ -90,6 +93,7 @@ type writer struct {
 	err     error
 
 	// What many resources share.
+	language   *string
 	meta       *fhir.Meta
 	subject    *fhir.Reference
 	encounter  *fhir.Reference
@@ -116,6 +120,7 @@ func newWriter(s *record.Session, o Options) *writer {
 		concepts:   map[conceptKey]*fhir.CodeableConcept{},
 		times:      map[record.Time]*string{},
 	}
+	w.language = new(o.Language.Code())
 	if s.Test {
 		w.meta = &fhir.Meta{Security: []fhir.Coding{r4.Coding(terms.SystemActReason, testCode, "")}}
 	}

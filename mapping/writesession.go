@@ -73,13 +73,13 @@ func (w *writer) report() {
 	}
 	paragraphs := conclude(s)
 	conclusion := strings.Join(paragraphs, " ")
-	narrative, err := r4.Paragraphs(w.options.Language, paragraphs...)
+	narrative, err := r4.Paragraphs(*w.language, paragraphs...)
 	if err != nil {
 		w.fail(err)
 	}
 	form := base64.StdEncoding.EncodeToString([]byte(strings.Join(paragraphs, "\n") + "\n"))
 	r := fhir.DiagnosticReport{
-		Meta: w.meta, Language: &w.options.Language, Text: narrative,
+		Meta: w.meta, Language: w.language, Text: narrative,
 		Identifier: w.identifier(w.options.Systems.Session, s.ID+"/"+reportSuffix),
 		BasedOn:    w.basedOn, Status: status,
 		Category: []fhir.CodeableConcept{r4.Concept("", r4.Coding(terms.SystemDiagnosticSection, "ICU", ""))},
@@ -87,7 +87,7 @@ func (w *writer) report() {
 		EffectivePeriod: w.period, Issued: w.issued, Performer: w.performer,
 		Conclusion: &conclusion,
 		PresentedForm: []fhir.Attachment{{
-			ContentType: new("text/plain; charset=utf-8"), Language: &w.options.Language, Data: &form,
+			ContentType: new("text/plain; charset=utf-8"), Language: w.language, Data: &form,
 		}},
 	}
 	if s.Verification.By != "" {

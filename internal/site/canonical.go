@@ -32,6 +32,7 @@ func (t *Settings) Canonical() []byte {
 	add("base", t.Base, "")
 	add("write.injections", string(t.Injections), "")
 	add("write.comparators", strconv.FormatBool(t.Comparators), "")
+	add("language", t.Language.Code(), "")
 	add("verifier-may-be-operator", strconv.FormatBool(t.VerifierMayBeOperator), "")
 	for name, system := range map[string]string{
 		"session": t.Systems.Session, "device": t.Systems.Device, "person": t.Systems.Person,

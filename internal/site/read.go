@@ -43,6 +43,7 @@ func (r *reader) read() {
 	t.VerifierMayBeOperator = yes(root.Get("verifier-may-be-operator"))
 	t.Comparators = yes(root.Get("write").Get("comparators"))
 	t.Injections = mapping.Injections(orElse(root.Get("write").Get("injections"), string(mapping.InjectionsSeparate)))
+	t.Language = measure.Language(orElse(root.Get("language"), measure.English.Code()))
 	for name, at := range map[string]*string{
 		"session": &t.Systems.Session, "device": &t.Systems.Device, "person": &t.Systems.Person,
 		"patient": &t.Systems.Patient, "encounter": &t.Systems.Encounter, "order": &t.Systems.Order,

@@ -30,6 +30,7 @@ func Schema() []byte {
 		"base":                     address,
 		"systems":                  closed(object{"session": address, "device": address, "person": address, "patient": address, "encounter": address, "order": address}),
 		"write":                    closed(object{"injections": object{"type": "string", "enum": []string{"separate", "none"}}, "comparators": yesNo}),
+		"language":                 object{"type": "string", "enum": measure.Languages()},
 		"verifier-may-be-operator": yesNo,
 		"monitors":                 named(object{"model": text, "serial": text}, "monitors"),
 		"loops":                    named(object{"model": text}, "loops"),

@@ -24,6 +24,7 @@ import (
 	"saltmark/internal/sheet"
 	"saltmark/internal/source"
 	"saltmark/mapping"
+	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
 
@@ -43,6 +44,8 @@ type Settings struct {
 	// Comparators writes values of other methods into transactions too.
 	Comparators bool
 	Injections  mapping.Injections
+	// Language is that of words and narratives in bundles.
+	Language measure.Language
 
 	// VerifierMayBeOperator lets the person who measured verify.
 	VerifierMayBeOperator bool
@@ -87,7 +90,7 @@ func (t *Settings) Limits() sheet.Limits {
 func (t *Settings) Mapping() mapping.Options {
 	return mapping.Options{
 		Base: t.Base, Systems: t.Systems, SettingsHash: t.Hash(),
-		Comparators: t.Comparators, Injections: t.Injections,
+		Comparators: t.Comparators, Injections: t.Injections, Language: t.Language,
 	}
 }
 

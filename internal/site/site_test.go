@@ -94,6 +94,7 @@ func TestSettingsAreReadStrictly(t *testing.T) {
 		{"unknown answer", []string{"lung-recirculation: unknown", "lung-recirculation: perhaps"}, "code-unknown"},
 		{"ages out of order", []string{"from: 31 d", "from: 1 d"}, "setting-order"},
 		{"base that ends in a slash", []string{"base: https://saltmark.example/fhir", "base: https://saltmark.example/fhir/"}, "schema-pattern"},
+		{"language without our words", []string{"language: en", "language: tlh"}, "schema-enum"},
 		{"name of a monitor", []string{"  m2:", `  "m 2":`}, "name-form"},
 		{"version", []string{"saltmark-site: 1", "saltmark-site: 2"}, "schema-enum"},
 		{"limit of no row", []string{"oxygen:", "plausible:\n  - {rule: plausible-heart-rate, of: weight, high: 9 kg, source: x}\noxygen:"}, "setting-range"},
@@ -129,6 +130,7 @@ func TestTheHashIsThatOfWhatIsDecided(t *testing.T) {
 	for name, text := range map[string]string{
 		"a comment":           demoText(t) + "# more words\n",
 		"another notation":    changed(t, "tolerance: {value: \"10 %\"", "tolerance: {value: 10 %"),
+		"a default left out":  changed(t, "language: en\n", ""),
 		"a default spelt out": changed(t, "systems:\n", "systems:\n  device: https://saltmark.example/fhir/sid/device\n"),
 	} {
 		settings, list := read(text)
