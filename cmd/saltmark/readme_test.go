@@ -9,8 +9,6 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
-
-	"saltmark/mapping/measure"
 )
 
 const readme = "../../README.md"
@@ -198,64 +196,11 @@ func minimalSheetBlock(t *testing.T) string {
 	return fenced("yaml", string(text))
 }
 
-func measuresBlock(*testing.T) string {
-	var b strings.Builder
-	b.WriteString("| measure | in words | about | unit or kind | decimals | codes | place on the sheet |\n|---|---|---|---|---|---|---|\n")
-	rows := measure.All()
-	for i := range rows {
-		m := &rows[i]
-		cells := []string{m.Key, strings.ReplaceAll(m.Words, "{}", "…"), aboutOf(m), unitOf(m), string(m.Digits), codesOf(m), codeCell(m.Sheet)}
-		for j := range cells {
-			cells[j] = strings.ReplaceAll(cells[j], "|", `\|`)
-		}
-		fmt.Fprintf(&b, "| %s |\n", strings.Join(cells, " | "))
+// measuresBlock is the table that saltmark measures --format markdown prints.
+func measuresBlock(t *testing.T) string {
+	e, stdout, stderr := trial("measures", "--format", "markdown")
+	if code := follow(e, newRootCmd(e)); code != exitFine {
+		t.Fatalf("exit code %d: %s", code, stderr)
 	}
-	return b.String()
-}
-
-func aboutOf(m *measure.Measure) string {
-	var all []string
-	for _, a := range m.About {
-		all = append(all, string(a))
-	}
-	return strings.Join(all, ", ")
-}
-
-func unitOf(m *measure.Measure) string {
-	if m.Kind == measure.Quantity {
-		return codeCell(m.Unit)
-	}
-	return string(m.Kind)
-}
-
-// codesOf lists the published codes of a row, then its own ones.
-func codesOf(m *measure.Measure) string {
-	var all []string
-	if m.LOINC != "" {
-		all = append(all, "LOINC "+m.LOINC)
-	}
-	if m.DICOM != "" {
-		all = append(all, "DICOM "+m.DICOM)
-	}
-	for _, c := range m.Codes {
-		if c.LOINC != "" {
-			all = append(all, "LOINC "+c.LOINC+" ("+c.When+")")
-		}
-		if c.Local != "" {
-			all = append(all, codeCell(c.Local)+" ("+c.When+")")
-		}
-	}
-	for _, own := range []string{m.Code, m.InjectionCode} {
-		if own != "" {
-			all = append(all, codeCell(strings.ReplaceAll(own, "{}", "…")))
-		}
-	}
-	return strings.Join(all, ", ")
-}
-
-func codeCell(s string) string {
-	if s == "" {
-		return ""
-	}
-	return "`" + s + "`"
+	return stdout.String()
 }

@@ -8,6 +8,7 @@ func commands() []func(*env) *cobra.Command {
 	return []func(*env) *cobra.Command{
 		newChartCmd,
 		newAuditCmd,
+		newMeasuresCmd,
 		newVersionCmd,
 	}
 }

@@ -75,6 +75,16 @@ func someArgs(thing string) cobra.PositionalArgs {
 	}
 }
 
+// anyArgs is the Args of a command that takes any number of a kind of thing.
+func anyArgs(thing string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if slices.Contains(args, "") {
+			return usagef(cmd, "%s takes %s; an empty argument is given", shortPath(cmd), thing)
+		}
+		return nil
+	}
+}
+
 // aCommand is the Args of a command that only groups others.
 func aCommand(cmd *cobra.Command, args []string) error {
 	if len(args) == 0 {
