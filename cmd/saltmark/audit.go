@@ -10,6 +10,7 @@ import (
 	"saltmark/internal/audit"
 	"saltmark/internal/finding"
 	"saltmark/internal/report"
+	"saltmark/internal/schema"
 	"saltmark/internal/source"
 )
 
@@ -56,7 +57,7 @@ func (f *auditFlags) run(e *env, args []string) error {
 		return err
 	}
 	run := &auditRun{env: e, log: e.logger(), found: found}
-	err = inOrder(e.Context, f.jobs.workers(), documentsOf(e, inputs), judge, run.take)
+	err = inOrder(e.Context, f.jobs.workers(), documentsOf(e, inputs), run.judge, run.take)
 	if closing := found.Close(); err == nil {
 		err = closing
 	}
@@ -76,6 +77,8 @@ type auditRun struct {
 	log   *slog.Logger
 	found *report.Writer
 
+	shapes schema.Memory
+
 	judged, faulty int
 	failures       []error
 	streams        map[string]*audit.Lines // what the lines of each stream have held
@@ -89,20 +92,22 @@ type judged struct {
 	err   error
 }
 
-func judge(d document) judged {
+func (r *auditRun) judge(d document) judged {
 	j := judged{name: d.name, err: d.err}
 	switch {
 	case d.err != nil:
 	case d.line == nil:
-		j.found = audit.Check(d.name, d.text, audit.Options{})
+		j.found = audit.Check(d.name, d.text, r.options())
 	case d.line.Document.Root == nil || d.line.Findings.HasErrors():
 		j.found = d.line.Findings
 	default:
 		j.line = d.line.Document
-		j.found = append(slices.Clip(d.line.Findings), audit.CheckDocument(d.line.Document, audit.Options{})...)
+		j.found = append(slices.Clip(d.line.Findings), audit.CheckDocument(d.line.Document, r.options())...)
 	}
 	return j
 }
+
+func (r *auditRun) options() audit.Options { return audit.Options{Shapes: &r.shapes} }
 
 // take reports what the audit says of a document. What could not be read is told of
 // at the end.

@@ -47,6 +47,9 @@ type Options struct {
 	// Fresh tells that the text comes straight from mapping.Write: writing what is
 	// read from it once more would prove nothing.
 	Fresh bool
+	// Shapes remembers, from document to document, what has the right shape; nil
+	// remembers nothing.
+	Shapes *schema.Memory
 }
 
 // Check judges one JSON document: a bundle or a single resource, ours or not.
@@ -73,7 +76,7 @@ func checkTree(doc *source.Document, o Options) (found finding.List) {
 				"this is a fault of the program; please report it, with a document that holds no patient data"))
 		}
 	}()
-	found = schema.CheckFHIR(doc)
+	found = schema.CheckFHIR(doc, o.Shapes)
 	v := newView(doc)
 	if len(v.resources) == 0 && v.bundle == nil {
 		return found

@@ -59,7 +59,7 @@ func BenchmarkTree(b *testing.B) {
 func BenchmarkShape(b *testing.B) {
 	doc := treeOf(b, plainInfant(b))
 	for b.Loop() {
-		schema.CheckFHIR(doc)
+		schema.CheckFHIR(doc, nil)
 	}
 }
 

@@ -54,7 +54,7 @@ func BenchmarkSchemaLayer(b *testing.B) {
 	bundle := charted(b, plain, nil).Bundle
 	doc, _ := source.ReadJSON("bundle.json", bundle, source.ResourceLimits())
 	for b.Loop() {
-		schema.CheckFHIR(doc)
+		schema.CheckFHIR(doc, nil)
 	}
 }
 

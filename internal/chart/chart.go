@@ -16,6 +16,7 @@ import (
 	"saltmark/internal/audit"
 	"saltmark/internal/derive"
 	"saltmark/internal/finding"
+	"saltmark/internal/schema"
 	"saltmark/internal/sheet"
 	"saltmark/internal/site"
 	"saltmark/internal/source"
@@ -45,6 +46,7 @@ type Options struct {
 type prepared struct {
 	write  mapping.Options
 	limits sheet.Limits
+	shapes schema.Memory
 }
 
 // Prepare works out once what every sheet needs of the settings. Options that are
@@ -57,7 +59,7 @@ func (o Options) Prepare() Options {
 	write.Software = o.Software
 	write.Curves = o.Curves
 	write.TableHash = measure.TableHash()
-	o.made = &prepared{write, o.Site.Limits()}
+	o.made = &prepared{write: write, limits: o.Site.Limits()}
 	return o
 }
 
@@ -155,7 +157,7 @@ func (r *Result) write(s *record.Session, sheetHash string, o Options) {
 		return
 	}
 	r.Bundle = bundle
-	r.add(withOrigins(audit.Check(r.Name+".bundle", bundle, audit.Options{Fresh: true}), bundle, s.Places))
+	r.add(withOrigins(audit.Check(r.Name+".bundle", bundle, audit.Options{Fresh: true, Shapes: &o.made.shapes}), bundle, s.Places))
 }
 
 // add keeps findings and tells whether one of them is an error.

@@ -40,7 +40,7 @@ func BenchmarkEncodingJSON(b *testing.B) {
 func BenchmarkSchemaCut(b *testing.B) {
 	doc := read(b, benchBundle(b))
 	for b.Loop() {
-		if list := CheckFHIR(doc); len(list) > 0 {
+		if list := CheckFHIR(doc, nil); len(list) > 0 {
 			b.Fatal(lines(list))
 		}
 	}
@@ -50,7 +50,7 @@ func BenchmarkSchemaCut(b *testing.B) {
 func BenchmarkSchemaCutFaulty(b *testing.B) {
 	doc := read(b, mutateAll(bundle(50)))
 	for b.Loop() {
-		if list := CheckFHIR(doc); len(list) != 50 {
+		if list := CheckFHIR(doc, nil); len(list) != 50 {
 			b.Fatal(lines(list))
 		}
 	}

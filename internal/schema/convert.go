@@ -95,15 +95,28 @@ func twinOf(name string) string {
 // fraction or an exponent goes to the library as one half, which no integer type
 // takes and every decimal type does (the cut has no bounds on decimals).
 func (c *converter) number(n *source.Node) any {
-	power, written := exponent(n.Text)
 	switch {
-	case len(n.Text) > longestNumber || power < -largestPower || power > largestPower:
+	case isWild(n.Text):
 		c.note(n, wildNumber)
 		return json.Number("1")
-	case c.fhir && (written || strings.Contains(n.Text, ".")):
-		return json.Number("0.5")
+	case c.fhir && isFraction(n.Text):
+		return json.Number(oneHalf)
 	}
 	return json.Number(n.Text)
+}
+
+const oneHalf = "0.5"
+
+// isWild tells whether a number is past the bounds.
+func isWild(number string) bool {
+	power, _ := exponent(number)
+	return len(number) > longestNumber || power < -largestPower || power > largestPower
+}
+
+// isFraction tells whether a number is written with a fraction or an exponent.
+func isFraction(number string) bool {
+	_, written := exponent(number)
+	return written || strings.Contains(number, ".")
 }
 
 // exponent gives the exponent of a number in JSON's notation, and whether it has

@@ -53,13 +53,13 @@ func isResource(definition any) bool {
 // CheckFHIR judges a document that holds one FHIR R4 resource; in a Bundle each
 // entry's resource is judged by its own type, and so is each contained one. Types
 // of R4 that the cut leaves out get a finding of severity information and are not
-// judged.
-func CheckFHIR(doc *source.Document) finding.List {
-	return CheckResource(doc, doc.Root, "")
+// judged. m remembers from document to document and may be nil.
+func CheckFHIR(doc *source.Document, m *Memory) finding.List {
+	return CheckResource(doc, doc.Root, "", m)
 }
 
 // CheckResource judges the resource at node, whose JSON pointer is pointer.
-func CheckResource(doc *source.Document, node *source.Node, pointer string) finding.List {
+func CheckResource(doc *source.Document, node *source.Node, pointer string, m *Memory) finding.List {
 	if node == nil {
 		return nil
 	}
@@ -67,12 +67,14 @@ func CheckResource(doc *source.Document, node *source.Node, pointer string) find
 	if err != nil {
 		return finding.List{unreadable(doc, node, pointer)}
 	}
-	// What stands in many resources alike is judged once. Only where nothing is
-	// wrong does that tell the whole.
-	if list := p.resource(newSorter(doc, true), node, pointer); len(list) == 0 {
+	// What stands in many resources, or in many documents, alike is judged once. Only
+	// where nothing is wrong does that tell the whole.
+	known := m.take()
+	if list := p.resource(newSorter(doc, known), node, pointer); len(list) == 0 {
+		m.giveBack(known)
 		return nil
 	}
-	return p.resource(newSorter(doc, false), node, pointer)
+	return p.resource(newSorter(doc, nil), node, pointer)
 }
 
 // resource judges a resource and those it holds.

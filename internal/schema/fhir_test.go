@@ -7,7 +7,7 @@ import (
 
 func TestResourcesOfEveryTypeOfTheCutPass(t *testing.T) {
 	for name, text := range good {
-		if got := lines(CheckFHIR(read(t, text))); got != "" {
+		if got := lines(CheckFHIR(read(t, text), nil)); got != "" {
 			t.Errorf("%s:\n%s", name, got)
 		}
 	}
@@ -122,7 +122,7 @@ func mutate(t testing.TB, old, new string) string {
 
 func TestEachWrongThingIsFoundWhereItStands(t *testing.T) {
 	for _, m := range mutations {
-		list := CheckFHIR(read(t, mutate(t, m.old, m.new)))
+		list := CheckFHIR(read(t, mutate(t, m.old, m.new)), nil)
 		got := strings.TrimSpace(lines(list))
 		for _, f := range list {
 			if f.Place.Line == 0 || f.Place.Column == 0 || f.Place.File != "test.json" {
@@ -137,7 +137,7 @@ func TestEachWrongThingIsFoundWhereItStands(t *testing.T) {
 
 func TestValuesOfFindingsArePrivate(t *testing.T) {
 	for _, m := range mutations {
-		for _, f := range CheckFHIR(read(t, mutate(t, m.old, m.new))) {
+		for _, f := range CheckFHIR(read(t, mutate(t, m.old, m.new)), nil) {
 			names := f.Rule == "schema-unknown-element" || f.Rule == "schema-required" || strings.HasPrefix(f.Rule, "schema-resource")
 			if !f.Private && f.Value != "" && !names {
 				t.Errorf("%s: the value of %s is shown", m.name, f.Rule)
@@ -148,11 +148,11 @@ func TestValuesOfFindingsArePrivate(t *testing.T) {
 
 func TestOneResourceOfABundleIsJudgedAlone(t *testing.T) {
 	doc := read(t, strings.Replace(bundle(3), `"status":"preliminary"`, `"status":"x"`, -1))
-	list := CheckResource(doc, doc.Find("/entry/1/resource"), "/entry/1/resource")
+	list := CheckResource(doc, doc.Find("/entry/1/resource"), "/entry/1/resource", nil)
 	if len(list) != 1 || list[0].Place.Pointer != "/entry/1/resource/status" {
 		t.Errorf("got\n%s", lines(list))
 	}
-	if all := CheckFHIR(doc); len(all) != 3 {
+	if all := CheckFHIR(doc, nil); len(all) != 3 {
 		t.Errorf("the whole has\n%s", lines(all))
 	}
 }

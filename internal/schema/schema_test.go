@@ -134,7 +134,7 @@ func TestAWildNumberNeverReachesTheLibrary(t *testing.T) {
 			{Name: "status", Value: &source.Node{Kind: source.Number, Text: number}},
 			{Name: "code", Value: &source.Node{Kind: source.Object, Members: []source.Member{{Name: "text", Value: &source.Node{Kind: source.String, Text: "c"}}}}},
 		}}}
-		if list := CheckFHIR(fhir); len(list) != 1 || list[0].Rule != "schema-number" {
+		if list := CheckFHIR(fhir, nil); len(list) != 1 || list[0].Rule != "schema-number" {
 			t.Errorf("%.20s: got\n%s", number, lines(list))
 		}
 	}
@@ -155,7 +155,7 @@ func TestAPanicOfTheLibraryIsAFinding(t *testing.T) {
 
 func TestADocumentWithoutATreeIsNotJudged(t *testing.T) {
 	doc := &source.Document{Name: "x"}
-	if list := append(compiled(t).Check(doc), CheckFHIR(doc)...); len(list) != 0 {
+	if list := append(compiled(t).Check(doc), CheckFHIR(doc, nil)...); len(list) != 0 {
 		t.Errorf("got\n%s", lines(list))
 	}
 }

@@ -15,18 +15,13 @@ type sorter struct {
 	lists map[string][]any    // what the library gets, by type
 	from  map[string][]string // the pointer of each
 	list  finding.List
-	// shapes leave out, by resource type, what the library gets already; nil leaves
-	// nothing out.
-	shapes map[string]*shape
+	// notes tell what the library need not get again; nil leaves nothing out.
+	notes *notes
 }
 
-// newSorter makes a sorter; brief leaves out what the library gets already.
-func newSorter(doc *source.Document, brief bool) *sorter {
-	s := &sorter{converter: converter{fhir: true}, doc: doc, types: fhirTypes(), lists: map[string][]any{}, from: map[string][]string{}}
-	if brief {
-		s.shapes = map[string]*shape{}
-	}
-	return s
+// newSorter makes a sorter that leaves out what the notes, if any, know already.
+func newSorter(doc *source.Document, known *notes) *sorter {
+	return &sorter{converter: converter{fhir: true}, doc: doc, types: fhirTypes(), lists: map[string][]any{}, from: map[string][]string{}, notes: known}
 }
 
 func (s *sorter) sorted() map[string]any {
@@ -50,6 +45,19 @@ func (s *sorter) resource(n *source.Node, pointer string) {
 	if !ok {
 		return
 	}
+	members, left := any(nil), true
+	if s.notes == nil {
+		members = s.wholeResource(n, kind, pointer)
+	} else {
+		members, left = s.briefResource(n, kind, pointer)
+	}
+	if left {
+		s.lists[kind] = append(s.lists[kind], members)
+		s.from[kind] = append(s.from[kind], pointer)
+	}
+}
+
+func (s *sorter) wholeResource(n *source.Node, kind, pointer string) any {
 	members := make(map[string]any, len(n.Members))
 	for i := range n.Members {
 		m := &n.Members[i]
@@ -58,28 +66,53 @@ func (s *sorter) resource(n *source.Node, pointer string) {
 			members[m.Name] = s.each(m.Value, pointer+"/contained", s.inside)
 		case m.Name == "entry" && kind == "Bundle":
 			members[m.Name] = s.each(m.Value, pointer+"/entry", s.entry)
-		case s.shapes == nil || m.Name == "resourceType":
-			members[m.Name] = s.member(n, m)
 		default:
-			if v, left := s.briefMember(n, m, s.shape(kind).member(m.Name)); left {
-				members[m.Name] = v
-			} else if requiredSomewhere()[m.Name] {
-				members[m.Name] = s.standIn(m.Value)
-			}
+			members[m.Name] = s.member(n, m)
 		}
 	}
-	s.lists[kind] = append(s.lists[kind], members)
-	s.from[kind] = append(s.from[kind], pointer)
+	return members
 }
 
-// shape gives the place of a whole resource of a type.
-func (s *sorter) shape(kind string) *shape {
-	p := s.shapes[kind]
-	if p == nil {
-		p = &shape{}
-		s.shapes[kind] = p
+// briefResource leaves out what the library knows. A resource of which nothing new
+// is left needs no judgement at all.
+func (s *sorter) briefResource(n *source.Node, kind, pointer string) (any, bool) {
+	apart := map[string]any{"resourceType": kind}
+	anew := false
+	if held := n.Get("contained"); held != nil {
+		apart["contained"], anew = s.each(held, pointer+"/contained", s.inside), true
 	}
-	return p
+	if entries := n.Get("entry"); entries != nil && kind == "Bundle" {
+		list, left := s.briefEntries(entries, s.notes.place(kind, "entry"), pointer+"/entry")
+		apart["entry"], anew = list, anew || left
+	}
+	return s.briefPart(n, s.notes.place(kind, ""), apart, anew)
+}
+
+// briefEntries judges the resources of entries and gives the entries of which
+// something else is new.
+func (s *sorter) briefEntries(n *source.Node, at *shape, pointer string) (any, bool) {
+	if n.Kind != source.Array || len(n.Items) == 0 {
+		return s.value(n), true
+	}
+	var list []any
+	for i, e := range n.Items {
+		pointer := pointer + "/" + strconv.Itoa(i)
+		if e.Kind != source.Object || e.Get("response") != nil {
+			list = append(list, s.entry(e, pointer))
+			continue
+		}
+		apart := map[string]any{}
+		if held := e.Get("resource"); held != nil {
+			apart["resource"] = s.inside(held, pointer+"/resource")
+		}
+		if v, left := s.briefPart(e, at, apart, false); left {
+			list = append(list, v)
+		}
+	}
+	if list == nil {
+		return []any{map[string]any{"resource": true}}, false
+	}
+	return list, true
 }
 
 // kind gives the type of a resource that can be judged.

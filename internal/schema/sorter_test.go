@@ -16,7 +16,7 @@ func TestARepeatedFaultIsToldEachTime(t *testing.T) {
 		t.Fatal(found)
 	}
 	var at []string
-	for _, f := range CheckFHIR(doc) {
+	for _, f := range CheckFHIR(doc, nil) {
 		at = append(at, f.Place.Pointer)
 	}
 	if len(at) != 2 || at[0] != "/entry/0/resource/device/refrence" || at[1] != "/entry/1/resource/device/refrence" {

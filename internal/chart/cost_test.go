@@ -1,0 +1,174 @@
+//go:build measure && linux
+
+// What a sheet costs, beside others on the same bytes in the same run: `make bench`.
+package chart_test
+
+import (
+	"encoding/json"
+	"os"
+	"runtime"
+	"slices"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"saltmark/internal/audit"
+	"saltmark/internal/chart"
+	"saltmark/mapping"
+)
+
+// job is one piece of work whose cost is told.
+type job struct {
+	name string
+	do   func()
+
+	cpu    time.Duration // of one run, the least of all rounds
+	allocs uint64
+	bytes  uint64
+}
+
+const (
+	rounds = 9
+	runs   = 40 // of a job in each round
+
+	// mostTimesDecode is what chart with audit may cost at the most, in the time that
+	// encoding/json takes to decode the bundle into any.
+	mostTimesDecode = 4.0
+)
+
+// inTurns runs the jobs in turns, so that whatever else the machine does meets all
+// of them, and keeps the least CPU time of each, garbage collection included.
+func inTurns(jobs []*job) {
+	for _, j := range jobs {
+		j.do()
+	}
+	for range rounds {
+		for _, j := range jobs {
+			runtime.GC()
+			var before, after runtime.MemStats
+			runtime.ReadMemStats(&before)
+			begun := cpuTime()
+			for range runs {
+				j.do()
+			}
+			took := (cpuTime() - begun) / runs
+			runtime.ReadMemStats(&after)
+			if j.cpu == 0 || took < j.cpu {
+				j.cpu = took
+			}
+			j.allocs, j.bytes = (after.Mallocs-before.Mallocs)/runs, (after.TotalAlloc-before.TotalAlloc)/runs
+		}
+	}
+}
+
+// cpuTime gives the CPU time of the process, of all its threads.
+func cpuTime() time.Duration {
+	var u syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
+		panic(err)
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+func TestMeasureWhatASheetCosts(t *testing.T) {
+	text, err := os.ReadFile(plain)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := options(sheetFolder, nil).Prepare()
+	whole := charted(t, plain, nil)
+	bundle, session := whole.Bundle, whole.Session
+	must := func(ok bool) {
+		if !ok {
+			t.Fatal("a job failed")
+		}
+	}
+	decode := &job{name: "encoding/json into any", do: func() {
+		var v any
+		must(json.Unmarshal(bundle, &v) == nil)
+	}}
+	charting := &job{name: "chart with audit", do: func() { must(chart.Sheet(plain, text, o).Bundle != nil) }}
+	jobs := []*job{
+		decode,
+		{name: "encoding/json into the FHIR structs", do: func() { must(decodeStructs(bundle) == nil) }},
+		charting,
+		{name: "audit", do: func() { must(len(audit.Check("b.json", bundle, audit.Options{})) == 0) }},
+		{name: "read", do: func() { s, _ := mapping.Read("b.json", bundle); must(s != nil) }},
+		{name: "write", do: func() { _, err := mapping.Write(session, mapping.Options{}); must(err == nil) }},
+	}
+	inTurns(jobs)
+	t.Logf("%s on %d cores, %s/%s; a bundle of %d bytes; CPU of one run, the least of %d rounds", runtime.Version(), runtime.NumCPU(), runtime.GOOS, runtime.GOARCH, len(bundle), rounds)
+	for _, j := range jobs {
+		t.Logf("%-36s %7.3f ms  %5.2f times the decode  %7d allocations  %8d bytes", j.name, milli(j.cpu), times(j.cpu, decode.cpu), j.allocs, j.bytes)
+	}
+	if x := times(charting.cpu, decode.cpu); x > mostTimesDecode {
+		t.Errorf("chart with audit takes %.2f times the CPU of the decode, at most %.1f are wanted", x, mostTimesDecode)
+	}
+}
+
+func milli(d time.Duration) float64    { return float64(d) / float64(time.Millisecond) }
+func times(a, b time.Duration) float64 { return float64(a) / float64(b) }
+
+// decodeStructs decodes a bundle into the structs of the FHIR models, each resource
+// by its type.
+func decodeStructs(bundle []byte) error {
+	var b fhir.Bundle
+	if err := json.Unmarshal(bundle, &b); err != nil {
+		return err
+	}
+	for _, e := range b.Entry {
+		var head struct{ ResourceType string }
+		if err := json.Unmarshal(e.Resource, &head); err != nil {
+			return err
+		}
+		var into any
+		switch head.ResourceType {
+		case "Observation":
+			into = new(fhir.Observation)
+		case "Device":
+			into = new(fhir.Device)
+		case "Procedure":
+			into = new(fhir.Procedure)
+		case "DiagnosticReport":
+			into = new(fhir.DiagnosticReport)
+		case "Provenance":
+			into = new(fhir.Provenance)
+		}
+		if err := json.Unmarshal(e.Resource, into); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// TestMeasureSheetsPerSecond charts on one core and on all.
+func TestMeasureSheetsPerSecond(t *testing.T) {
+	text, err := os.ReadFile(plain)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := options(sheetFolder, nil).Prepare()
+	const sheets = 400
+	for _, cores := range []int{1, 2} {
+		was := runtime.GOMAXPROCS(cores)
+		var rates []float64
+		for range 5 {
+			begun := time.Now()
+			var group sync.WaitGroup
+			for range cores {
+				group.Go(func() {
+					for range sheets / cores {
+						chart.Sheet(plain, text, o)
+					}
+				})
+			}
+			group.Wait()
+			rates = append(rates, sheets/time.Since(begun).Seconds())
+		}
+		runtime.GOMAXPROCS(was)
+		t.Logf("%d sheets a second on %d of %d cores, the best of %d runs", int(slices.Max(rates)), cores, runtime.NumCPU(), len(rates))
+	}
+}
