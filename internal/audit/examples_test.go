@@ -127,7 +127,7 @@ func (e *examples) judge(name string, text []byte) {
 func (e *examples) shapely(name string, text []byte) bool {
 	doc, found := source.ReadJSON(name, text, source.ResourceLimits())
 	if !found.HasErrors() {
-		found = append(found, schema.CheckFHIR(doc)...)
+		found = append(found, schema.CheckFHIR(doc, nil)...)
 	}
 	good := true
 	for _, f := range found {
