@@ -1,14 +1,13 @@
 package main
 
 import (
-	"fmt"
 	"log/slog"
 	"slices"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"saltmark/internal/audit"
-	"saltmark/internal/finding"
 	"saltmark/internal/report"
 	"saltmark/internal/schema"
 	"saltmark/internal/source"
@@ -56,12 +55,14 @@ func (f *auditFlags) run(e *env, args []string) error {
 	if err != nil {
 		return err
 	}
+	begun := e.Now()
 	run := &auditRun{env: e, log: e.logger(), found: found}
 	err = inOrder(e.Context, f.jobs.workers(), documentsOf(e, inputs), run.judge, run.take)
 	if closing := found.Close(); err == nil {
 		err = closing
 	}
-	run.say()
+	sayFailures(e.Stderr, run.failures)
+	run.tally.ClosingOfAudit(e.Stderr, e.Now().Sub(begun))
 	switch {
 	case err != nil:
 		return err
@@ -79,31 +80,32 @@ type auditRun struct {
 
 	shapes schema.Memory
 
-	judged, faulty int
-	failures       []error
-	streams        map[string]*audit.Lines // what the lines of each stream have held
+	tally    report.Tally
+	failures []error
+	streams  map[string]*audit.Lines // what the lines of each stream have held
 }
 
-// judged is what the audit says of one document, or why it could not be read.
+// judged is what the audit says of one document.
 type judged struct {
-	name  string
-	line  *source.Document // nil for a document that is no line of a stream
-	found finding.List
-	err   error
+	report.Item
+	line *source.Document // nil for a document that is no line of a stream
+	took time.Duration
 }
 
 func (r *auditRun) judge(d document) judged {
-	j := judged{name: d.name, err: d.err}
+	begun := r.env.Now()
+	j := judged{Item: report.Item{Name: d.name, Failure: d.err}}
 	switch {
 	case d.err != nil:
 	case d.line == nil:
-		j.found = audit.Check(d.name, d.text, r.options())
+		j.Findings = audit.Check(d.name, d.text, r.options())
 	case d.line.Document.Root == nil || d.line.Findings.HasErrors():
-		j.found = d.line.Findings
+		j.Line, j.Findings = d.line.Number, d.line.Findings
 	default:
-		j.line = d.line.Document
-		j.found = append(slices.Clip(d.line.Findings), audit.CheckDocument(d.line.Document, r.options())...)
+		j.Line, j.line = d.line.Number, d.line.Document
+		j.Findings = append(slices.Clip(d.line.Findings), audit.CheckDocument(d.line.Document, r.options())...)
 	}
+	j.took = r.env.Now().Sub(begun)
 	return j
 }
 
@@ -112,19 +114,21 @@ func (r *auditRun) options() audit.Options { return audit.Options{Shapes: &r.sha
 // take reports what the audit says of a document. What could not be read is told of
 // at the end.
 func (r *auditRun) take(_ int, j judged) error {
-	if j.err != nil {
-		r.failures = append(r.failures, j.err)
-		return nil
-	}
-	r.judged++
 	if j.line != nil {
-		j.found = append(j.found, r.stream(j.name).Repeated(j.line)...)
+		j.Findings = append(j.Findings, r.stream(j.Name).Repeated(j.line)...)
 	}
-	if j.found.HasErrors() {
-		r.faulty++
+	switch {
+	case j.Failure != nil:
+		j.Outcome = report.Failed
+		r.failures = append(r.failures, j.Failure)
+	case j.Findings.HasErrors():
+		j.Outcome = report.Faulty
+	default:
+		j.Outcome = report.Passed
 	}
-	r.log.Info("document", "file", j.name, "findings", len(j.found))
-	return r.found.Add(j.found...)
+	r.tally.Add(j.Item, j.took)
+	r.log.Info("document", "file", j.Name, "outcome", string(j.Outcome), "findings", len(j.Findings))
+	return r.found.Add(j.Findings...)
 }
 
 // stream gives what the lines of a stream before this one have held.
@@ -136,10 +140,4 @@ func (r *auditRun) stream(name string) *audit.Lines {
 		r.streams[name] = &audit.Lines{}
 	}
 	return r.streams[name]
-}
-
-// say tells what could not be read, and how the documents came out.
-func (r *auditRun) say() {
-	sayFailures(r.env.Stderr, r.failures)
-	fmt.Fprintf(r.env.Stderr, "%s judged: %d with errors; %s not read\n", count(r.judged, "document"), r.faulty, count(len(r.failures), "file"))
 }

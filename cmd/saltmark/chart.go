@@ -80,6 +80,7 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	if inputs.count > 1 && f.out == "" && !f.lines {
 		return usagef(cmd, "%d sheets are given; several need --out FOLDER or --ndjson", inputs.count)
 	}
+	begun := e.Now()
 	run, err := f.prepare(e, inputs)
 	if err != nil {
 		return err
@@ -88,11 +89,14 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	if closing := run.found.Close(); err == nil {
 		err = closing
 	}
-	run.tally.say(e.Stderr, inputs.count, f.findings.is(string(report.Text)))
+	sayFailures(e.Stderr, run.failures)
+	if f.findings.is(string(report.Text)) {
+		run.tally.Closing(e.Stderr, inputs.count, e.Now().Sub(begun))
+	}
 	switch {
 	case err != nil:
 		return err
-	case len(run.tally.failures) > 0:
+	case len(run.failures) > 0:
 		return errUnfinished
 	}
 	return f.failOn.judge(run.found.Worst())
@@ -106,7 +110,9 @@ type chartRun struct {
 	options chart.Options
 	out     bundleOut
 	found   *report.Writer
-	tally   chartTally
+	tally   report.Tally
+	// failures tell what could not be read or written.
+	failures []error
 	// written maps each session to the number of the sheet that it came from in this
 	// run.
 	written map[fingerprint]int
@@ -147,32 +153,39 @@ func (f *chartFlags) prepare(e *env, inputs inputs) (*chartRun, error) {
 	}, nil
 }
 
-// charted is what became of one sheet, or why it could not be read. It holds no more
-// than its turn needs: several wait for it, and the session is the larger part.
+// charted is what became of one sheet. It holds no more than its turn needs: several
+// wait for it, and the session is the larger part.
 type charted struct {
-	name     string
-	id       string
-	bundle   []byte // nil where the sheet was refused
-	status   record.Status
-	findings finding.List
-	took     time.Duration
-	err      error
+	report.Item
+	bundle []byte // nil where the sheet was refused
+	took   time.Duration
 }
 
 func (r *chartRun) chart(in input) charted {
 	begun := r.env.Now()
 	text, err := in.read(r.env, source.SheetLimits().Bytes)
 	if err != nil {
-		return charted{name: in.name, err: err}
+		return charted{Item: report.Item{Name: in.name, Failure: err}}
 	}
 	o := r.options
 	if in.path != "" {
 		o.Open = func(name string) ([]byte, error) { return readBeside(in.path, name) }
 	}
 	sheet := chart.Sheet(in.name, text, o)
-	c := charted{name: in.name, id: strings.Clone(sheet.ID), bundle: sheet.Bundle, findings: sheet.Findings} // the identifier is a piece of the text
+	c := charted{
+		Item: report.Item{
+			Name: in.name, Session: strings.Clone(sheet.ID), // which is a piece of the text
+			Flow: sheet.Flow(), Withheld: sheet.Withheld(), Findings: sheet.Findings,
+		},
+		bundle: sheet.Bundle,
+	}
 	if sheet.Bundle != nil {
-		c.status = sheet.Session.ReportStatus
+		c.Status = sheet.Session.ReportStatus
+	}
+	if c.Status == record.Preliminary {
+		for _, h := range sheet.Held {
+			c.Held = append(c.Held, report.Reason{Code: h.Code, Words: h.Words})
+		}
 	}
 	c.took = r.env.Now().Sub(begun)
 	return c
@@ -197,28 +210,42 @@ func readBeside(sheet, name string) ([]byte, error) {
 // read or written is told of at the end; the other sheets go on.
 func (r *chartRun) take(n int, c charted) error {
 	r.refuseSecond(&c)
-	if err := r.found.Add(c.findings...); err != nil {
+	if err := r.found.Add(c.Findings...); err != nil {
 		return err
 	}
 	if c.bundle != nil {
-		r.written[fingerprintOf(c.id)] = n
-		c.err = r.out.put(c.id, c.bundle)
-		if c.err != nil && r.out.ends() {
-			return c.err
+		r.written[fingerprintOf(c.Session)] = n
+		c.Failure = r.out.put(c.Session, c.bundle)
+		if c.Failure != nil && r.out.ends() {
+			return c.Failure
 		}
 	}
-	outcome := r.tally.add(c)
-	r.log.Info("sheet", "file", c.name, "outcome", outcome, "findings", len(c.findings), "bytes", len(c.bundle), "took", c.took)
+	if c.Failure != nil {
+		r.failures = append(r.failures, c.Failure)
+	}
+	c.Outcome = c.outcome()
+	r.tally.Add(c.Item, c.took)
+	r.log.Info("sheet", "file", c.Name, "outcome", string(c.Outcome), "findings", len(c.Findings), "bytes", len(c.bundle), "took", c.took)
 	return nil
+}
+
+func (c *charted) outcome() report.Outcome {
+	switch {
+	case c.Failure != nil:
+		return report.Failed
+	case c.bundle == nil:
+		return report.Refused
+	}
+	return report.Charted
 }
 
 // refuseSecond refuses a second sheet of a session. Its other findings may have come
 // from a previous bundle that the first one has just replaced, and are not told.
 func (r *chartRun) refuseSecond(c *charted) {
-	first, twice := r.written[fingerprintOf(c.id)]
+	first, twice := r.written[fingerprintOf(c.Session)]
 	if !twice {
 		return
 	}
 	c.bundle = nil
-	c.findings = finding.List{finding.New("session-twice", finding.Place{File: c.name}, "the session was charted from "+r.inputs.name(first)+" in this run", "", "one sheet for a session in a run; revisions are charted one after the other with --previous")}
+	c.Findings = finding.List{finding.New("session-twice", finding.Place{File: c.Name}, "the session was charted from "+r.inputs.name(first)+" in this run", "", "one sheet for a session in a run; revisions are charted one after the other with --previous")}
 }

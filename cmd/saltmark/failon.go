@@ -2,6 +2,8 @@ package main
 
 import (
 	"errors"
+	"fmt"
+	"io"
 
 	"github.com/spf13/pflag"
 
@@ -36,4 +38,12 @@ func (f *failOn) judge(worst finding.Severity) error {
 		return errFindings
 	}
 	return nil
+}
+
+// sayFailures tells why documents could not be worked on. It comes at the end, so
+// that it never stands amid findings in a form for programs.
+func sayFailures(w io.Writer, failures []error) {
+	for _, err := range failures {
+		fmt.Fprintf(w, "saltmark: %v\n", err)
+	}
 }

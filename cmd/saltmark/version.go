@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"saltmark/internal/report"
 	"saltmark/mapping/measure"
 )
 
@@ -53,7 +54,7 @@ func newVersionCmd(e *env) *cobra.Command {
 			for _, line := range [][2]string{
 				{"saltmark", e.Version},
 				{"source", revision()},
-				{"measures", "table of " + count(len(measure.All()), "measure") + ", SHA-256 " + measure.TableHash()},
+				{"measures", "table of " + report.Number(len(measure.All()), "measure") + ", SHA-256 " + measure.TableHash()},
 				{"built with", runtime.Version() + " for " + runtime.GOOS + "/" + runtime.GOARCH},
 			} {
 				if _, err := fmt.Fprintf(e.Stdout, "%-10s  %s\n", line[0], line[1]); err != nil {

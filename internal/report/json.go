@@ -7,8 +7,8 @@ import (
 	"saltmark/internal/finding"
 )
 
-// record is a finding in JSON. The names are our own and stay.
-type record struct {
+// jsonFinding is a finding in JSON. The names are our own and stay.
+type jsonFinding struct {
 	Rule     string `json:"rule"`
 	Severity string `json:"severity"`
 	Place    place  `json:"place"`
@@ -28,7 +28,7 @@ type place struct {
 func jsonItem(f finding.Finding, o Options) ([]byte, error) {
 	found := f
 	found.Allowed = ""
-	r := record{
+	r := jsonFinding{
 		Rule: f.Rule, Severity: f.Severity.String(), Place: place(f.Place),
 		Found: found.Sentence(o.ShowValues), Allowed: f.Allowed,
 		Hidden: f.Private && !o.ShowValues,

@@ -76,7 +76,7 @@ func TestJSONHasNamesOfOurOwn(t *testing.T) {
 }
 
 func TestEscapesInJSONMeanTheTextThatStoodThere(t *testing.T) {
-	var list []record
+	var list []jsonFinding
 	if err := json.Unmarshal([]byte(written(t, JSON, invented(), Options{})), &list); err != nil {
 		t.Fatal(err)
 	}
@@ -91,7 +91,7 @@ func TestEachJSONLineIsADocument(t *testing.T) {
 		t.Fatalf("%d lines", len(lines))
 	}
 	for _, line := range lines {
-		var r record
+		var r jsonFinding
 		if err := json.Unmarshal([]byte(line), &r); err != nil || r.Rule == "" {
 			t.Errorf("%s: %v", line, err)
 		}

@@ -1,0 +1,44 @@
+package report
+
+import (
+	"saltmark/internal/finding"
+	"saltmark/mapping/record"
+)
+
+// Outcome says what became of one document of a run.
+type Outcome string
+
+// The outcomes. Those of sheets are Charted and Refused, those of documents that are
+// only judged Passed and Faulty.
+const (
+	Charted Outcome = "charted"
+	Refused Outcome = "refused" // an error stands against it; nothing is written
+	Passed  Outcome = "passed"
+	Faulty  Outcome = "faulty" // an error stands against it
+	Failed  Outcome = "failed" // it could not be read, or what came of it not written
+)
+
+// Item is what became of one document of a run.
+type Item struct {
+	// Name is that of the document as it was given; Line that of a stream, 0 for a
+	// document of its own.
+	Name string
+	Line int
+	// Session is the identifier of the session, "" where it is not known.
+	Session string
+	Outcome Outcome
+	// Status is the standing of a charted report, and Flow the code of the label that
+	// says which flow its number stands for, "" where there is none.
+	Status record.Status
+	Flow   string
+	// Held says why a verified session stays preliminary.
+	Held []Reason
+	// Withheld counts the values without a number, by the reason's code.
+	Withheld map[string]int
+	Findings finding.List
+	// Failure is why the work on the document failed, nil where it did not.
+	Failure error
+}
+
+// Reason is a code with its words.
+type Reason struct{ Code, Words string }

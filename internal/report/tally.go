@@ -1,0 +1,92 @@
+package report
+
+import (
+	"time"
+
+	"saltmark/internal/finding"
+	"saltmark/mapping/measure"
+)
+
+// Tally counts what became of the documents of a run. What it holds does not grow
+// with their number. The zero value is empty.
+type Tally struct {
+	outcomes map[Outcome]int
+	findings map[finding.Severity]int
+	statuses counts
+	flows    counts
+	held     counts
+	withheld counts
+	errors   counts // by rule
+	pace     pace
+}
+
+// Add counts a document, and how long the work on it took.
+func (t *Tally) Add(i Item, took time.Duration) {
+	if t.outcomes == nil {
+		*t = Tally{
+			outcomes: map[Outcome]int{}, findings: map[finding.Severity]int{},
+			statuses: counts{}, flows: counts{}, held: counts{}, withheld: counts{}, errors: counts{},
+		}
+	}
+	t.outcomes[i.Outcome]++
+	if i.Outcome != Failed {
+		t.pace.add(took)
+	}
+	for _, f := range i.Findings {
+		t.findings[f.Severity]++
+	}
+	switch i.Outcome {
+	case Charted:
+		t.addCharted(i)
+	case Refused, Faulty:
+		t.addErrors(i.Findings)
+	}
+}
+
+func (t *Tally) addCharted(i Item) {
+	t.statuses.of(string(i.Status)).documents++
+	if i.Flow != "" {
+		t.flows.of(i.Flow).documents++
+	}
+	for _, r := range i.Held {
+		c := t.held.of(r.Code)
+		c.documents++
+		c.words = r.Words
+	}
+	for reason, n := range i.Withheld {
+		c := t.withheld.of(reason)
+		c.documents++
+		c.values += n
+		if known, ok := measure.ReasonOf(reason); ok {
+			c.words = known.Words
+		}
+	}
+}
+
+// addErrors counts a document once for each rule that stands against it.
+func (t *Tally) addErrors(found finding.List) {
+	seen := map[string]bool{}
+	for _, f := range found {
+		if f.Severity != finding.Error || seen[f.Rule] {
+			continue
+		}
+		seen[f.Rule] = true
+		c := t.errors.of(f.Rule)
+		c.documents++
+		if place := f.Place.String(); place != "" && len(c.places) < mostPlaces {
+			c.places = append(c.places, escaped(place))
+		}
+	}
+}
+
+// Count gives the number of documents of an outcome.
+func (t *Tally) Count(o Outcome) int { return t.outcomes[o] }
+
+// Documents gives the number of all documents counted.
+func (t *Tally) Documents() int {
+	n := 0
+	for _, of := range t.outcomes {
+		n += of
+	}
+	return n
+}
