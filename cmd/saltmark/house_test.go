@@ -25,7 +25,8 @@ var layers = []struct {
 	rooms []room
 }{
 	{"leaves", []room{
-		{path: "internal/finding"},
+		{path: "internal/language"},
+		{path: "internal/finding", beside: []string{"internal/language"}}, // a message is said in each
 		{path: "internal/ucum"},
 		{path: "internal/trace", beside: []string{"internal/finding"}},
 		{path: "internal/dilution", numbersOnly: true},
