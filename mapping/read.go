@@ -62,7 +62,7 @@ type located struct {
 
 // report adds a finding at a node; a node that is nil leaves the place to its
 // pointer.
-func (r *reader) report(rule string, n *source.Node, pointer, found, value, allowed string) {
+func (r *reader) report(rule string, n *source.Node, pointer string, found finding.Text, value string, allowed finding.Text) {
 	r.findings = append(r.findings, finding.New(rule, r.doc.Place(n, pointer), found, value, allowed))
 }
 
@@ -88,7 +88,7 @@ func (r *reader) collect() bool {
 		return false
 	}
 	if kind := r4.Text(root, "type"); rowOfForm(Form(kind)) == nil {
-		r.report("bundle-shape", root.Get("type"), "/type", "the type of the bundle is {}", kind, "these are read: "+formNames())
+		r.report("bundle-shape", root.Get("type"), "/type", "the type of the bundle is {}", kind, finding.Say("these are read: {1}", finding.Data(formNames())))
 		return false
 	}
 	for i, e := range r4.Items(root, "entry") {

@@ -3,6 +3,7 @@ package mapping
 import (
 	"slices"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/r4"
 	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
@@ -69,10 +70,10 @@ func (r *reader) compareCodes(f *record.Fact, at located, wanted []code) {
 			found |= 1 << i
 			continue
 		}
-		r.report("code-identity", coding, at.pointer, f.Measure+" has the code {}", c.code, "its identity, label and value ask for "+listed(wanted))
+		r.report("code-identity", coding, at.pointer, finding.Say("{1} has the code {}", finding.Data(f.Measure)), c.code, finding.Say("its identity, label and value ask for {1}", finding.Data(listed(wanted))))
 	}
 	if found != 1<<len(wanted)-1 {
-		r.report("code-identity", at.node, at.pointer, f.Measure+" lacks a code", "", "its identity, label and value ask for "+listed(wanted))
+		r.report("code-identity", at.node, at.pointer, finding.Say("{1} lacks a code", finding.Data(f.Measure)), "", finding.Say("its identity, label and value ask for {1}", finding.Data(listed(wanted))))
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"sync"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/mapping/measure"
@@ -65,7 +66,7 @@ func (r *reader) observation(facts []record.Fact, res *resource) []record.Fact {
 		pointer := res.pointer + "/component/" + strconv.Itoa(i)
 		p, ok := parts[local]
 		if !ok {
-			r.report("component-unknown", c, pointer, "{} is no part of "+m.Key, local, "")
+			r.report("component-unknown", c, pointer, finding.Say("{} is no part of {1}", finding.Data(m.Key)), local, "")
 			continue
 		}
 		facts = append(facts, r.component(c, pointer, p, res.ref.About, status))
@@ -89,12 +90,12 @@ func (r *reader) component(n *source.Node, pointer string, p partRow, about reco
 	if e := r.extension(n, originExtension); e != nil {
 		origin = record.Origin(r4.Text(e, "valueCode"))
 		if measure.WordsOf("origin", string(origin)) == "" {
-			r.report("origin-disagrees", e, pointer+"/extension", "the origin of "+p.row.Key+" is {}", string(origin), "stated, reported, recomputed, derived or setting")
+			r.report("origin-disagrees", e, pointer+"/extension", finding.Say("the origin of {1} is {}", finding.Data(p.row.Key)), string(origin), "stated, reported, recomputed, derived or setting")
 		}
 	}
 	f := record.Fact{Ref: record.Ref{About: about, Measure: p.row.Key, Origin: origin}, Value: r.value(n, pointer, p.row), Status: status}
 	if _, twice := r.codes[f.Ref]; twice {
-		r.report("component-twice", n, pointer, p.row.Key+" is there twice", "", "one value of one origin")
+		r.report("component-twice", n, pointer, finding.Say("{1} is there twice", finding.Data(p.row.Key)), "", "one value of one origin")
 	}
 	r.codes[f.Ref] = located{n.Get("code"), pointer + "/code"}
 	r.session.Places.Facts[f.Ref] = r.doc.Place(nil, pointer)
@@ -204,7 +205,7 @@ func (r *reader) beside(f *record.Fact, res *resource) said {
 func (r *reader) readOrigin(f *record.Fact, res *resource, all said) {
 	for _, stated := range []string{r4.Text(r.extension(res.node, originExtension), "valueCode"), all.origin} {
 		if stated != "" && stated != string(f.Origin) {
-			r.report("origin-disagrees", res.node, res.pointer, "the origin of "+f.Measure+" is {}", stated, "its identity says "+string(f.Origin))
+			r.report("origin-disagrees", res.node, res.pointer, finding.Say("the origin of {1} is {}", finding.Data(f.Measure)), stated, finding.Say("its identity says {1}", finding.Data(string(f.Origin))))
 		}
 	}
 }
@@ -220,7 +221,7 @@ func (r *reader) readLabel(f *record.Fact, res *resource, all said) {
 		if i == 0 {
 			f.Label = l
 		} else if l != f.Label {
-			r.report("label-disagrees", at.node, at.pointer, f.Measure+" is labelled {}", l.Code(), "another of its labels is "+f.Label.Code())
+			r.report("label-disagrees", at.node, at.pointer, finding.Say("{1} is labelled {}", finding.Data(f.Measure)), l.Code(), finding.Say("another of its labels is {1}", finding.Data(f.Label.Code())))
 		}
 	}
 }
@@ -233,7 +234,7 @@ func (r *reader) readFrom(f *record.Fact, res *resource) {
 		pointer := res.pointer + "/derivedFrom/" + strconv.Itoa(i)
 		from := r.byURL[r4.ReferenceText(n)]
 		if from == nil || !from.fact {
-			r.report("reference-unknown", n, pointer, f.Measure+" is derived from something that is not in the bundle", "", "an Observation of the same session")
+			r.report("reference-unknown", n, pointer, finding.Say("{1} is derived from something that is not in the bundle", finding.Data(f.Measure)), "", "an Observation of the same session")
 			continue
 		}
 		if from.ref == contextRef && i == len(references)-1 && !f.Label.IsZero() {
@@ -242,7 +243,7 @@ func (r *reader) readFrom(f *record.Fact, res *resource) {
 		f.From = append(f.From, from.ref)
 	}
 	if !f.Label.IsZero() && r.byOwn[contextSuffix] != nil {
-		r.report("label-context", res.node, res.pointer+"/derivedFrom", f.Measure+" carries a flow label and does not name the shunt context", "", "the context stands last in derivedFrom")
+		r.report("label-context", res.node, res.pointer+"/derivedFrom", finding.Say("{1} carries a flow label and does not name the shunt context", finding.Data(f.Measure)), "", "the context stands last in derivedFrom")
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
@@ -112,17 +113,17 @@ func (r *reader) lookForGaps() {
 	}
 	for _, gap := range []struct {
 		there bool
-		what  string
+		what  finding.Text
 	}{
-		{s.Revision > 0, "no revision"},
-		{s.Start != "" && s.End != "", "no period"},
-		{!s.Patient.IsZero(), "no subject"},
-		{(s.Verification.By != "") == (s.Verification.Revision > 0), "a verifier without the revision that was verified, or the other way round"},
-		{!s.Withdrawn() || s.Withdrawal.At != "" && s.Withdrawal.Reason != "", "a withdrawal without time or reason"},
-		{s.Withdrawn() == record.Status(r.panel.text("status")).TakenBack(), "a status of what was taken back without a note on who did so"},
+		{s.Revision > 0, "the session has no revision"},
+		{s.Start != "" && s.End != "", "the session has no period"},
+		{!s.Patient.IsZero(), "the session has no subject"},
+		{(s.Verification.By != "") == (s.Verification.Revision > 0), "the session has a verifier without the revision that was verified, or the other way round"},
+		{!s.Withdrawn() || s.Withdrawal.At != "" && s.Withdrawal.Reason != "", "the session has a withdrawal without time or reason"},
+		{s.Withdrawn() == record.Status(r.panel.text("status")).TakenBack(), "the session has a status of what was taken back without a note on who did so"},
 	} {
 		if !gap.there {
-			r.report("session-incomplete", r.panel.node, r.panel.pointer, "the session has "+gap.what, "", "")
+			r.report("session-incomplete", r.panel.node, r.panel.pointer, gap.what, "", "")
 		}
 	}
 }

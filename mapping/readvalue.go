@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"saltmark/internal/finding"
 	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/internal/ucum"
@@ -31,18 +32,20 @@ func (r *reader) value(n *source.Node, pointer string, m *measure.Measure) recor
 	reason := n.Get("dataAbsentReason")
 	switch wanted := memberOf[m.Kind]; {
 	case count > 1 || count == 1 && reason != nil:
-		r.report("value-several", n, pointer, m.Key+" has two values, or a value and a reason for having none", "", "one of them")
+		r.report("value-several", n, pointer, finding.Say("{1} has two values, or a value and a reason for having none", finding.Data(m.Key)), "", "one of them")
 	case reason != nil && m.Kind != measure.Group:
 		v.Absent = r.absence(reason, pointer+"/dataAbsentReason", m)
 	case count == 0 && reason == nil && m.Kind == measure.Group:
 	case name != wanted || node == nil || m.Kind == measure.Group:
+		found := finding.Say("{1} has {}", finding.Data(m.Key))
 		if name == "" {
-			name = "nothing"
+			found = finding.Say("{1} has no value", finding.Data(m.Key))
 		}
+		allowed := finding.Say("{1} is wanted", finding.Data(wanted))
 		if wanted == "" {
-			wanted = "no value"
+			allowed = "no value is wanted"
 		}
-		r.report("value-form", n, pointer, m.Key+" has {}", name, wanted+" is wanted")
+		r.report("value-form", n, pointer, found, name, allowed)
 	default:
 		v = r.valueOf(node, pointer+"/"+name, m)
 	}
@@ -56,7 +59,7 @@ func (r *reader) valueOf(n *source.Node, pointer string, m *measure.Measure) rec
 	case measure.Code:
 		c := r4.Code(n, r.base+measure.ValueCodes)
 		if measure.WordsOf(m.Values, c) == "" {
-			r.report("value-unreadable", n, pointer, m.Key+" has the coded value {}", c, "a code of the set "+m.Values)
+			r.report("value-unreadable", n, pointer, finding.Say("{1} has the coded value {}", finding.Data(m.Key)), c, finding.Say("a code of the set {1}", finding.Data(m.Values)))
 		}
 		return record.Value{Code: c}
 	case measure.Text:
@@ -73,10 +76,10 @@ func (r *reader) quantity(n *source.Node, pointer string, m *measure.Measure) re
 	if value := n.Get("value"); value != nil && value.Kind == source.Number && ucum.CheckNumber(value.Text) == nil {
 		q.Number = value.Text
 	} else {
-		r.report("value-unreadable", n, pointer, m.Key+" has no number that can be read", "", "a plain decimal")
+		r.report("value-unreadable", n, pointer, finding.Say("{1} has no number that can be read", finding.Data(m.Key)), "", "a plain decimal")
 	}
 	if n.Get("comparator") != nil {
-		r.report("value-unreadable", n, pointer, m.Key+" has a comparator", "", "a charted number is the number; what is out of range is absent with its bound")
+		r.report("value-unreadable", n, pointer, finding.Say("{1} has a comparator", finding.Data(m.Key)), "", "a charted number is the number; what is out of range is absent with its bound")
 	}
 	wrong := r4.Text(n, "system") != r4.UCUM || q.Unit == ""
 	if !wrong && q.Unit != m.Unit && m.Kind != measure.Curve {
@@ -88,7 +91,7 @@ func (r *reader) quantity(n *source.Node, pointer string, m *measure.Measure) re
 		}
 	}
 	if wrong {
-		r.report("value-unit", n, pointer, m.Key+" has the unit {}", q.Unit, "a UCUM code such as "+m.Unit)
+		r.report("value-unit", n, pointer, finding.Say("{1} has the unit {}", finding.Data(m.Key)), q.Unit, finding.Say("a UCUM code such as {1}", finding.Data(m.Unit)))
 	}
 	return q
 }
@@ -96,7 +99,7 @@ func (r *reader) quantity(n *source.Node, pointer string, m *measure.Measure) re
 func (r *reader) absence(n *source.Node, pointer string, m *measure.Measure) record.Absence {
 	a := record.Absence{Reason: r4.Code(n, r.base+measure.ReasonCodes)}
 	if _, ok := measure.ReasonOf(a.Reason); !ok {
-		r.report("reason-unknown", n, pointer, m.Key+" is absent for the reason {}", a.Reason, "a reason of our own code system")
+		r.report("reason-unknown", n, pointer, finding.Say("{1} is absent for the reason {}", finding.Data(m.Key)), a.Reason, "a reason of our own code system")
 	}
 	if bound := r.extension(n, boundExtension); bound != nil {
 		a.Bound = r.quantity(bound.Get("valueQuantity"), pointer+"/extension", m)

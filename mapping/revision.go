@@ -30,8 +30,9 @@ func checkRevision(s, previous *record.Session) Findings {
 // revisionRules are what no revision may do. The values, which may tell of a person,
 // are not shown.
 var revisionRules = []struct {
-	rule, field, found, allowed string
-	broken                      func(s, previous *record.Session) bool
+	rule, field    string
+	found, allowed finding.Text
+	broken         func(s, previous *record.Session) bool
 }{
 	{
 		"revision-other-session", "session.id", "the revision before is of another session", "one identifier for all revisions",

@@ -247,5 +247,5 @@ func (r *chartRun) refuseSecond(c *charted) {
 		return
 	}
 	c.bundle = nil
-	c.Findings = finding.List{finding.New("session-twice", finding.Place{File: c.Name}, "the session was charted from "+r.inputs.name(first)+" in this run", "", "one sheet for a session in a run; revisions are charted one after the other with --previous")}
+	c.Findings = finding.List{finding.New("session-twice", finding.Place{File: c.Name}, finding.Say("the session was charted from {1} in this run", finding.Data(r.inputs.name(first))), "", "one sheet for a session in a run; revisions are charted one after the other with --previous")}
 }

@@ -27,11 +27,11 @@ var layers = []struct {
 	{"leaves", []room{
 		{path: "internal/language"},
 		{path: "internal/finding", beside: []string{"internal/language"}}, // a message is said in each
-		{path: "internal/ucum"},
+		{path: "internal/ucum", beside: []string{"internal/finding"}},     // what is wrong with a unit is said in a finding
 		{path: "internal/trace", beside: []string{"internal/finding"}},
 		{path: "internal/dilution", numbersOnly: true},
 		{path: "internal/circuit", numbersOnly: true},
-		{path: "internal/hemo", numbersOnly: true},
+		{path: "internal/hemo", beside: []string{"internal/finding"}}, // numbers only, but for the words of a refusal
 		{path: "internal/terms"},
 		{path: "internal/outfile"},
 	}},
@@ -212,8 +212,8 @@ func TestWrongImportsAreSeen(t *testing.T) {
 		want               string
 	}{
 		{"internal/finding", "saltmark/internal/source", false, "internal/finding is of the layer leaves, internal/source of the layer nouns"},
-		{"internal/ucum", "saltmark/internal/finding", false, "internal/ucum is of the layer leaves, internal/finding of the layer leaves"},
-		{"internal/hemo", "saltmark/internal/finding", false, "internal/hemo knows numbers only and imports no room"},
+		{"internal/ucum", "saltmark/internal/outfile", false, "internal/ucum is of the layer leaves, internal/outfile of the layer leaves"},
+		{"internal/dilution", "saltmark/internal/finding", false, "internal/dilution knows numbers only and imports no room"},
 		{"internal/picture", "saltmark/internal/finding", false, "internal/picture knows numbers only and imports no room"},
 		{"mapping/record", "saltmark/mapping", false, "mapping/record is of the layer nouns, mapping of the layer work"},
 		{"internal/derive", "saltmark/mapping", false, "internal/derive is of the layer work, mapping of the layer work"},

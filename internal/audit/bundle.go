@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 )
 
@@ -61,7 +62,7 @@ func entryPartForbidden(c *check, e *resource) {
 		"response": {"batch-response", "transaction-response", "history"},
 	} {
 		if part := e.entry.Get(member); part != nil && !slices.Contains(allowed, c.kind) {
-			c.say("entry-part-forbidden", part, e.entryPointer()+"/"+member, "the entry has a "+member, "", "only in a bundle of type "+strings.Join(allowed, ", "))
+			c.say("entry-part-forbidden", part, e.entryPointer()+"/"+member, finding.Say("the entry has a {1}", finding.Data(member)), "", finding.Say("only in a bundle of type {1}", finding.Data(strings.Join(allowed, ", "))))
 		}
 	}
 }
@@ -98,7 +99,7 @@ func fullURLForm(c *check, e *resource) {
 	if e.fullURL == "" {
 		return
 	}
-	var found string
+	var found finding.Text
 	uuid, isUUID := strings.CutPrefix(e.fullURL, "urn:uuid:")
 	scheme, rest, absolute := strings.Cut(e.fullURL, ":")
 	switch {
@@ -141,7 +142,7 @@ func fullURLID(c *check, e *resource) {
 // requestMissing (bdl-3): an entry of a transaction or batch says what to do.
 func requestMissing(c *check, e *resource) {
 	if c.writing() && e.entry.Get("request") == nil {
-		c.say("request-missing", e.entry, e.entryPointer(), "the entry has no request", "", "a "+c.kind+" says for each entry what to do")
+		c.say("request-missing", e.entry, e.entryPointer(), "the entry has no request", "", finding.Say("a {1} says for each entry what to do", finding.Data(c.kind)))
 	}
 }
 
@@ -160,7 +161,7 @@ func requestForbidden(c *check) {
 		}
 	}
 	if count > 0 {
-		c.say("request-forbidden", first, "/entry/"+strconv.Itoa(at)+"/request", "entries with a request: "+strconv.Itoa(count), "", "only a transaction, batch or history has requests")
+		c.say("request-forbidden", first, "/entry/"+strconv.Itoa(at)+"/request", finding.Say("entries with a request: {1}", finding.Number(count)), "", "only a transaction, batch or history has requests")
 	}
 }
 
@@ -173,11 +174,11 @@ func requestType(c *check, e *resource) {
 		return
 	}
 	if kind := typeIn(url); kind != e.kind {
-		found := "the request names no type"
+		var found finding.Text = "the request names no type"
 		if kind != "" {
 			found = "the request is for {}"
 		}
-		c.say("request-type", request.Get("url"), e.entryPointer()+"/request/url", found, kind, "the resource is of type "+e.kind)
+		c.say("request-type", request.Get("url"), e.entryPointer()+"/request/url", found, kind, finding.Say("the resource is of type {1}", finding.Data(e.kind)))
 	}
 }
 
@@ -241,7 +242,7 @@ func identityTwice(c *check) {
 			}
 			key := [3]string{r.kind, textAt(id, "system"), textAt(id, "value")}
 			if seen[key] {
-				c.say("identity-twice", id, r.at("/identifier/"+strconv.Itoa(i)), "a second "+r.kind+" has this identifier", "", "one resource for an identity")
+				c.say("identity-twice", id, r.at("/identifier/"+strconv.Itoa(i)), finding.Say("a second {1} has this identifier", finding.Data(r.kind)), "", "one resource for an identity")
 			}
 			seen[key] = true
 		}

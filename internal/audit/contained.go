@@ -3,6 +3,7 @@ package audit
 import (
 	"strings"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 )
 
@@ -14,7 +15,7 @@ func containedWrong(w *walk, _ string, holder, n *source.Node) {
 		return
 	}
 	meta := n.Get("meta")
-	var found string
+	var found finding.Text
 	switch {
 	case n.Get("contained") != nil:
 		found = "a contained resource contains another"

@@ -3,6 +3,7 @@ package audit
 import (
 	"strings"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
@@ -68,7 +69,7 @@ func flowUnlabelledElsewhere(c *check, r *resource) {
 		return
 	}
 	if code, flow := flowCode(r, true); flow {
-		c.say("flow-unlabelled-elsewhere", r.node.Get("code"), r.at("/code"), "LOINC "+code.code+" stands without a word on shunts", "", "with an open duct or ventricular defect it is not the output of the left ventricle; a flow label says so")
+		c.say("flow-unlabelled-elsewhere", r.node.Get("code"), r.at("/code"), finding.Say("LOINC {1} stands without a word on shunts", finding.Data(code.code)), "", "with an open duct or ventricular defect it is not the output of the left ventricle; a flow label says so")
 	}
 }
 
@@ -85,7 +86,7 @@ func leftCodeWithoutLeftLabel(c *check, r *resource) {
 		}
 		for _, w := range m.Codes {
 			if w.LOINC == code.code && w.When == "LVO" {
-				c.say("left-code-without-left-label", r.node.Get("code"), r.at("/code"), "LOINC "+code.code+" stands under the label "+r.label.Code(), "", "only under a label that contains LVO")
+				c.say("left-code-without-left-label", r.node.Get("code"), r.at("/code"), finding.Say("LOINC {1} stands under the label {2}", finding.Data(code.code), finding.Data(r.label.Code())), "", "only under a label that contains LVO")
 			}
 		}
 	}
@@ -103,7 +104,7 @@ func labelCode(c *check, r *resource) {
 		}
 		for _, w := range m.Codes {
 			if w.Local == code.code && !allows(r.label, w.When) {
-				c.say("label-code", r.node.Get("code"), r.at("/code"), "the code "+code.code+" stands under the label "+r.label.Code(), "", "code and label say the same")
+				c.say("label-code", r.node.Get("code"), r.at("/code"), finding.Say("the code {1} stands under the label {2}", finding.Data(code.code), finding.Data(r.label.Code())), "", "code and label say the same")
 			}
 		}
 	}

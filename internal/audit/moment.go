@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"saltmark/internal/finding"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -29,7 +30,11 @@ func momentDiffers(c *check, s *record.Session) {
 		}
 		want, at := groups[about], textAt(r.node, "effectiveDateTime")
 		if want != "" && at != "" && at != string(want) {
-			c.say("moment-differs", r.node.Get("effectiveDateTime"), r.at("/effectiveDateTime"), "the time is {}", at, "that of the "+string(about.Kind)+" is wanted, "+string(want))
+			allowed := finding.Say("that of the injection is wanted, {1}", finding.Data(string(want)))
+			if about.Kind == measure.Sample {
+				allowed = finding.Say("that of the sample is wanted, {1}", finding.Data(string(want)))
+			}
+			c.say("moment-differs", r.node.Get("effectiveDateTime"), r.at("/effectiveDateTime"), "the time is {}", at, allowed)
 		}
 	}
 }
@@ -56,6 +61,6 @@ func recordingSpan(c *check, r *resource) {
 	each, _ := step.Float64()
 	said, lasts := end.Sub(start).Seconds(), float64(samples)*each/1000
 	if math.Abs(said-lasts) > 1+each/1000 {
-		c.say("recording-span", period, r.at("/effectivePeriod"), "the recording is said to last "+strconv.FormatFloat(said, 'f', -1, 64)+" s", "", "its samples last "+strconv.FormatFloat(lasts, 'f', 1, 64)+" s")
+		c.say("recording-span", period, r.at("/effectivePeriod"), finding.Say("the recording is said to last {1} s", finding.Data(strconv.FormatFloat(said, 'f', -1, 64))), "", finding.Say("its samples last {1} s", finding.Data(strconv.FormatFloat(lasts, 'f', 1, 64))))
 	}
 }

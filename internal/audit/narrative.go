@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 )
 
@@ -33,7 +34,7 @@ func isPlainDiv(text string) bool {
 	return opened && closed && !strings.ContainsAny(inner, "<&") && !strings.Contains(inner, "]]>") && strings.TrimSpace(inner) != ""
 }
 
-func narrativeFault(text string) string {
+func narrativeFault(text string) finding.Text {
 	d := xml.NewDecoder(strings.NewReader(text))
 	d.Strict = true
 	d.Entity = xml.HTMLEntity
@@ -79,7 +80,7 @@ func narrativeFault(text string) string {
 	return ""
 }
 
-func elementFault(t xml.StartElement) string {
+func elementFault(t xml.StartElement) finding.Text {
 	if !slices.Contains(narrativeElements, t.Name.Local) {
 		return "the narrative holds an element that FHIR does not allow"
 	}

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 )
 
@@ -71,7 +72,7 @@ func referenceType(c *check, r *resource) {
 		}
 		for _, p := range appendValues(nil, m.Value, r.pointer, m.Name) {
 			if kind := c.targetType(p.node); kind != "" && !slices.Contains(types, kind) {
-				c.say("reference-type", p.node, p.pointer(), m.Name+" points to a resource of type {}", kind, "it may point to "+strings.Join(types, ", "))
+				c.say("reference-type", p.node, p.pointer(), finding.Say("{1} points to a resource of type {}", finding.Data(m.Name)), kind, finding.Say("it may point to {1}", finding.Data(strings.Join(types, ", "))))
 			}
 		}
 	}

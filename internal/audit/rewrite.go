@@ -33,7 +33,7 @@ func (c *check) rewrite(session *record.Session) {
 	text, err := mapping.Write(session, o)
 	if err != nil {
 		if !c.found.HasErrors() {
-			c.found = append(c.found, finding.New("rewrite-differs", c.doc.Place(c.doc.Root, ""), "what was read cannot be written again: "+err.Error(), "", "a bundle of this program can"))
+			c.found = append(c.found, finding.New("rewrite-differs", c.doc.Place(c.doc.Root, ""), finding.Say("what was read cannot be written again: {1}", finding.Of(err)), "", "a bundle of this program can"))
 		}
 		return
 	}
@@ -136,7 +136,7 @@ type difference struct {
 	count int
 }
 
-func (d *difference) tell(n *source.Node, pointer, found, allowed string) {
+func (d *difference) tell(n *source.Node, pointer string, found, allowed finding.Text) {
 	if d.count < mostDifferences && !d.told[pointer] && !d.told[pointer+"/"] {
 		d.count++
 		d.say("rewrite-differs", n, pointer, found, "", allowed)
@@ -164,12 +164,12 @@ func (d *difference) list(is, want *source.Node, pointer string) {
 			continue
 		}
 		if i >= len(want.Items) || !same(item, want.Items[i]) {
-			d.tell(item, at, "from here on this list differs: it has "+strconv.Itoa(len(is.Items))+" items", "for the facts in the bundle this program writes "+strconv.Itoa(len(want.Items)))
+			d.tell(item, at, finding.Say("from here on this list differs: it has {1} items", finding.Number(len(is.Items))), finding.Say("for the facts in the bundle this program writes {1}", finding.Number(len(want.Items))))
 			return
 		}
 	}
 	if len(is.Items) < len(want.Items) {
-		d.tell(is, pointer, "this list ends early: it has "+strconv.Itoa(len(is.Items))+" items", "for the facts in the bundle this program writes "+strconv.Itoa(len(want.Items)))
+		d.tell(is, pointer, finding.Say("this list ends early: it has {1} items", finding.Number(len(is.Items))), finding.Say("for the facts in the bundle this program writes {1}", finding.Number(len(want.Items))))
 	}
 }
 
@@ -180,12 +180,12 @@ func (d *difference) members(is, want *source.Node, pointer string) {
 		if other := want.Get(m.Name); other != nil {
 			d.compare(m.Value, other, at)
 		} else {
-			d.tell(m.Value, at, m.Name+" is added", "this program does not write it for the facts in the bundle")
+			d.tell(m.Value, at, finding.Say("{1} is added", finding.Data(m.Name)), "this program does not write it for the facts in the bundle")
 		}
 	}
 	for i := range want.Members {
 		if name := want.Members[i].Name; is.Get(name) == nil && !d.told[pointer] {
-			d.tell(is, pointer+source.Pointer(name), name+" is left out", "this program writes it for the facts in the bundle")
+			d.tell(is, pointer+source.Pointer(name), finding.Say("{1} is left out", finding.Data(name)), "this program writes it for the facts in the bundle")
 		}
 	}
 }

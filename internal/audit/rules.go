@@ -149,7 +149,7 @@ func (c *check) resource(r *resource) {
 
 // say adds a finding about a node at a pointer. A value that does not look like a
 // code, a number or a time may be anything, so it is not shown.
-func (c *check) say(rule string, n *source.Node, pointer, found, value, allowed string) {
+func (c *check) say(rule string, n *source.Node, pointer string, found finding.Text, value string, allowed finding.Text) {
 	f := finding.New(rule, c.doc.Place(n, pointer), found, value, allowed)
 	if !isToken(value) {
 		f = f.Hide()

@@ -2,9 +2,9 @@ package audit
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
@@ -131,7 +131,7 @@ func finalWithoutVerifier(c *check) {
 			place = r
 		}
 	}
-	c.say("final-without-verifier", place.node, place.pointer, "no verifier stands behind "+strconv.Itoa(finals)+" final values", "", "the provenance names who verified them")
+	c.say("final-without-verifier", place.node, place.pointer, finding.Say("no verifier stands behind {1} final values", finding.Number(finals)), "", "the provenance names who verified them")
 }
 
 // isFinal tells whether a resource of ours says of itself that it was verified.

@@ -35,7 +35,7 @@ func (c *check) statusWrong(s *record.Session) {
 
 func (c *check) judgeStatus(status string, allowed []string, place finding.Place) {
 	if len(allowed) > 0 && !slices.Contains(allowed, status) {
-		c.add(finding.List{finding.New("status-wrong", place, "the status is {}", status, "in this session it is "+strings.Join(allowed, " or "))})
+		c.add(finding.List{finding.New("status-wrong", place, "the status is {}", status, finding.Say("in this session it is {1}", finding.Or(finding.Datas(allowed)...)))})
 	}
 }
 

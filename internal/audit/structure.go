@@ -6,6 +6,7 @@ import (
 	"strings"
 	"sync"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 )
@@ -51,7 +52,7 @@ func elementMissing(c *check, r *resource) {
 		}
 		for _, p := range parentsOf(r, s.parents) {
 			if !s.isIn(p.node) {
-				c.say("element-missing", p.node, p.pointer(), s.Path+" is missing", "", "FHIR R4 requires it")
+				c.say("element-missing", p.node, p.pointer(), finding.Say("{1} is missing", finding.Data(s.Path)), "", "FHIR R4 requires it")
 			}
 		}
 	}
@@ -141,7 +142,7 @@ func bindingRequired(c *check, r *resource) {
 		for _, p := range parentsOf(r, s.parents) {
 			for _, v := range valuesOf(p, s.last) {
 				if v.node.Kind == source.String && !terms.InValueSet(s.ValueSet, "", v.node.Text) {
-					c.say("binding-required", v.node, v.pointer(), s.Path+" is {}", v.node.Text, "the value set "+s.ValueSet+" has "+codesOf(s.ValueSet))
+					c.say("binding-required", v.node, v.pointer(), finding.Say("{1} is {}", finding.Data(s.Path)), v.node.Text, finding.Say("the value set {1} has {2}", finding.Data(s.ValueSet), finding.Data(codesOf(s.ValueSet))))
 				}
 			}
 		}
@@ -197,7 +198,7 @@ func choiceTwice(w *walk, _ string, _, n *source.Node) {
 		for k, s := range stems[:count] {
 			known = known || names[k] == name
 			if s == stem && names[k] != name {
-				w.below("choice-twice", n, n.Members[i].Name, "a second "+stem+"[x]", "", "one at the most")
+				w.below("choice-twice", n, n.Members[i].Name, finding.Say("a second {1}[x]", finding.Data(stem)), "", "one at the most")
 			}
 		}
 		if !known && count < len(stems) {
@@ -220,7 +221,7 @@ func fieldListLength(w *walk, _ string, _, n *source.Node) {
 		}
 		field := n.Get(name[1:])
 		if field != nil && len(field.Items) != len(n.Members[i].Value.Items) {
-			w.below("field-list-length", n, name, "this list has "+strconv.Itoa(len(n.Members[i].Value.Items))+" items, "+name[1:]+" has "+strconv.Itoa(len(field.Items)), "", "one for each")
+			w.below("field-list-length", n, name, finding.Say("this list has {1} items, {2} has {3}", finding.Number(len(n.Members[i].Value.Items)), finding.Data(name[1:]), finding.Number(len(field.Items))), "", "one for each")
 		}
 	}
 }
@@ -234,7 +235,7 @@ func extensionForm(w *walk, _ string, _, n *source.Node) {
 		return strings.HasPrefix(strings.TrimPrefix(m.Name, "_"), "value")
 	})
 	if more := n.Get("extension") != nil; value == more {
-		found := "the extension has neither a value nor extensions"
+		var found finding.Text = "the extension has neither a value nor extensions"
 		if value {
 			found = "the extension has a value and extensions"
 		}
@@ -258,7 +259,7 @@ func absentWithValue(c *check, r *resource) {
 			continue
 		}
 		if name, _ := valueOf(n); name != "" {
-			c.say("absent-with-value", reason, r.part(i, "/dataAbsentReason"), "a reason for absence stands beside "+name, "", "only one of the two")
+			c.say("absent-with-value", reason, r.part(i, "/dataAbsentReason"), finding.Say("a reason for absence stands beside {1}", finding.Data(name)), "", "only one of the two")
 		}
 	}
 }

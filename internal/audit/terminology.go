@@ -4,6 +4,7 @@ import (
 	"strings"
 	"sync"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
@@ -81,7 +82,7 @@ func displayOf(w *walk, rule string, n *source.Node) {
 	}
 	e, known := terms.LOINC(textAt(n, "code"))
 	if known && e.Display() != "" && e.Display() != display {
-		w.below(rule, n, "display", "the display of "+e.Code+" is {}", display, `LOINC's name is "`+e.Display()+`"`)
+		w.below(rule, n, "display", finding.Say("the display of {1} is {}", finding.Data(e.Code)), display, finding.Say(`LOINC's name is "{1}"`, finding.Data(e.Display())))
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"time"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 )
 
@@ -39,12 +40,12 @@ func timeNotReal(w *walk, name string, _, n *source.Node) {
 	if n.Kind != source.String || realTime(n.Text, form) {
 		return
 	}
-	allowed := map[timeForm]string{
+	allowed := map[timeForm]finding.Text{
 		aDate:     "a date of the calendar is wanted, such as 2031-05-03",
 		aDateTime: "a date of the calendar is wanted, or a time with seconds and offset, such as 2031-05-03T14:30:00+02:00",
 		anInstant: "a time with seconds and offset is wanted, such as 2031-05-03T14:30:00+02:00",
 	}[form]
-	w.report("time-not-real", n, name+" is {}", n.Text, allowed)
+	w.report("time-not-real", n, finding.Say("{1} is {}", finding.Data(name)), n.Text, allowed)
 }
 
 // realTime tells whether a text is a time of FHIR R4 that the calendar has.

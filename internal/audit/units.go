@@ -4,6 +4,7 @@ import (
 	"math/big"
 	"strconv"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/internal/trace"
@@ -59,7 +60,7 @@ func (c *check) unitOfPart(r *resource, i int, n, value *source.Node, unit strin
 		if m == nil || m.Unit == "" || m.AnyDimension || unit == m.Unit || c.isUCUM(unit) && ucum.Commensurable(unit, m.Unit) {
 			continue
 		}
-		c.say("unit-of-measure", value, r.part(i, "/valueQuantity"), m.Words+" is given in {}", unit, "a unit such as "+m.Unit+" is wanted")
+		c.say("unit-of-measure", value, r.part(i, "/valueQuantity"), finding.Say("{1} is given in {}", finding.Both(m.Words, m.Words)), unit, finding.Say("a unit such as {1} is wanted", finding.Data(m.Unit)))
 		return
 	}
 }
@@ -70,7 +71,7 @@ func comparatorForbidden(w *walk, _ string, holder, n *source.Node) {
 	inside := w.holderName()
 	switch {
 	case inside == "origin" || inside == "low" || inside == "high":
-		w.report("comparator-forbidden", n, "the "+inside+" has a comparator", "", "FHIR R4 wants an exact quantity here")
+		w.report("comparator-forbidden", n, finding.Say("the {1} has a comparator", finding.Data(inside)), "", "FHIR R4 wants an exact quantity here")
 	case w.whole() && isQuantity(holder):
 		w.report("comparator-forbidden", n, "the value has a comparator", "", "this program charts exact values only")
 	}

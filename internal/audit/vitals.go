@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/terms"
 )
 
@@ -27,7 +28,7 @@ func vitalOf(r *resource) (terms.Vital, bool) {
 func vitalMainCode(c *check, r *resource) {
 	v, ok := vitalOf(r)
 	if ok && !slices.Contains(r.codes, coding{terms.SystemLOINC, v.Main}) {
-		c.say("vital-sign-main-code", r.node.Get("code"), r.at("/code"), "LOINC "+v.Code+" stands alone", "", "the vital-signs profile wants LOINC "+v.Main+" beside it")
+		c.say("vital-sign-main-code", r.node.Get("code"), r.at("/code"), finding.Say("LOINC {1} stands alone", finding.Data(v.Code)), "", finding.Say("the vital-signs profile wants LOINC {1} beside it", finding.Data(v.Main)))
 	}
 }
 
@@ -42,7 +43,7 @@ func vitalCategory(c *check, r *resource) {
 			return
 		}
 	}
-	c.say("vital-sign-category", r.node, r.pointer, "LOINC "+v.Code+" without the category vital-signs", "", "the vital-signs profile demands it")
+	c.say("vital-sign-category", r.node, r.pointer, finding.Say("LOINC {1} without the category vital-signs", finding.Data(v.Code)), "", "the vital-signs profile demands it")
 }
 
 // vitalIncomplete (vs-1, vs-2): a vital sign has a subject, a time to the day or
@@ -52,9 +53,9 @@ func vitalIncomplete(c *check, r *resource) {
 	if !ok {
 		return
 	}
-	var lacks []string
+	var lacks []finding.Text
 	if r.node.Get("subject") == nil {
-		lacks = append(lacks, "subject")
+		lacks = append(lacks, finding.Data("subject"))
 	}
 	if when := textAt(r.node, "effectiveDateTime"); len(when) < len(wholeDate) && r.node.Get("effectivePeriod") == nil {
 		lacks = append(lacks, "a time to the day or finer")
@@ -64,7 +65,7 @@ func vitalIncomplete(c *check, r *resource) {
 		lacks = append(lacks, "a value or a reason for its absence")
 	}
 	if len(lacks) > 0 {
-		c.say("vital-sign-incomplete", r.node, r.pointer, "LOINC "+v.Code+" lacks "+strings.Join(lacks, ", "), "", "the vital-signs profile demands it")
+		c.say("vital-sign-incomplete", r.node, r.pointer, finding.Say("LOINC {1} lacks {2}", finding.Data(v.Code), finding.Commas(lacks...)), "", "the vital-signs profile demands it")
 	}
 }
 
@@ -76,11 +77,11 @@ func vitalUnit(c *check, r *resource) {
 		return
 	}
 	if unit := textAt(value, "code"); !slices.Contains(v.Units, unit) {
-		c.say("vital-sign-unit", value, r.at("/valueQuantity"), "LOINC "+v.Code+" is given "+inUnit(unit), unit, "the profile allows "+strings.Join(v.Units, ", "))
+		c.say("vital-sign-unit", value, r.at("/valueQuantity"), finding.Say("LOINC {1} is given {2}", finding.Data(v.Code), inUnit(unit)), unit, finding.Say("the profile allows {1}", finding.Data(strings.Join(v.Units, ", "))))
 	}
 }
 
-func inUnit(code string) string {
+func inUnit(code string) finding.Text {
 	if code == "" {
 		return "without a unit code"
 	}
@@ -104,9 +105,9 @@ func vitalComponent(c *check, r *resource) {
 		case name == "" && n.Get("dataAbsentReason") == nil:
 			c.say("vital-sign-component", n, r.part(i, ""), "a component of a vital sign has no value", "", "a value or a reason for its absence")
 		case name == "valueQuantity" && !slices.Contains(vitalSignUnits, unit):
-			c.say("vital-sign-component", value, r.part(i, "/valueQuantity"), "a component of a vital sign is given "+inUnit(unit), unit, "vital signs allow "+strings.Join(vitalSignUnits, ", "))
+			c.say("vital-sign-component", value, r.part(i, "/valueQuantity"), finding.Say("a component of a vital sign is given {1}", inUnit(unit)), unit, finding.Say("vital signs allow {1}", finding.Data(strings.Join(vitalSignUnits, ", "))))
 		case name != "" && name != "valueQuantity":
-			c.say("vital-sign-component", value, r.part(i, "/"+name), "a component of a vital sign has "+name, "", "only quantities stand beside a vital sign")
+			c.say("vital-sign-component", value, r.part(i, "/"+name), finding.Say("a component of a vital sign has {1}", finding.Data(name)), "", "only quantities stand beside a vital sign")
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"sync"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 )
 
@@ -126,21 +127,21 @@ func (w *walk) holderPointer() string {
 }
 
 // report adds a finding about the node that is visited.
-func (w *walk) report(rule string, n *source.Node, found, value, allowed string) {
+func (w *walk) report(rule string, n *source.Node, found finding.Text, value string, allowed finding.Text) {
 	w.tell(rule, n, w.pointer(), found, value, allowed)
 }
 
 // below adds a finding about a member of the node that is visited.
-func (w *walk) below(rule string, n *source.Node, member, found, value, allowed string) {
+func (w *walk) below(rule string, n *source.Node, member string, found finding.Text, value string, allowed finding.Text) {
 	w.tell(rule, n.Get(member), w.pointer()+source.Pointer(member), found, value, allowed)
 }
 
 // about adds a finding about the object that holds the member which is visited.
-func (w *walk) about(rule string, holder *source.Node, found, value, allowed string) {
+func (w *walk) about(rule string, holder *source.Node, found finding.Text, value string, allowed finding.Text) {
 	w.tell(rule, holder, w.holderPointer(), found, value, allowed)
 }
 
-func (w *walk) tell(rule string, n *source.Node, pointer, found, value, allowed string) {
+func (w *walk) tell(rule string, n *source.Node, pointer string, found finding.Text, value string, allowed finding.Text) {
 	w.say(rule, n, pointer, found, value, allowed)
 	if w.person {
 		last := &w.found[len(w.found)-1]

@@ -130,7 +130,7 @@ func previousOf(s *record.Session, o Options) (*record.Session, finding.List) {
 	}
 	previous, err := o.Previous(s.ID)
 	if err != nil {
-		return nil, finding.List{finding.New("previous-unusable", s.Places.Fields["session.id"], "the bundle that the record last accepted cannot be used: "+err.Error(), "", "the bundle as this program wrote it is wanted")}
+		return nil, finding.List{finding.New("previous-unusable", s.Places.Fields["session.id"], finding.Say("the bundle that the record last accepted cannot be used: {1}", finding.Of(err)), "", "the bundle as this program wrote it is wanted")}
 	}
 	return previous, nil
 }
@@ -142,7 +142,7 @@ func heldBack(s *record.Session, held []mapping.Held) finding.List {
 	}
 	var found finding.List
 	for _, h := range held {
-		found = append(found, finding.New("held-preliminary", s.Places.Fields["verified.by"], "the report is preliminary though it is verified", "", h.Words))
+		found = append(found, finding.New("held-preliminary", s.Places.Fields["verified.by"], "the report is preliminary though it is verified", "", finding.Both(h.Words, h.Words)))
 	}
 	return found
 }
@@ -153,7 +153,7 @@ func (r *Result) write(s *record.Session, sheetHash string, o Options) {
 	write.SourceHash = sheetHash
 	bundle, err := mapping.Write(s, write)
 	if err != nil {
-		r.add(finding.List{finding.New("chart-not-written", finding.Place{File: r.Name}, "the session could not be written: "+err.Error(), "", "this is a fault of the program; please report it with the rule's name")})
+		r.add(finding.List{finding.New("chart-not-written", finding.Place{File: r.Name}, finding.Say("the session could not be written: {1}", finding.Of(err)), "", "this is a fault of the program; please report it with the rule's name")})
 		return
 	}
 	r.Bundle = bundle

@@ -2,6 +2,7 @@ package derive
 
 import (
 	"slices"
+	"strings"
 
 	"saltmark/internal/finding"
 	"saltmark/internal/ucum"
@@ -45,7 +46,7 @@ func (c *checker) compareAll(gone []bool) {
 		k, follows := c.want[f.Ref]
 		switch {
 		case f.Origin == record.Derived && (!follows || seen[k]):
-			c.tell("derived-extra", f, "is {}", shown(f.Value), "nothing of the kind follows from the facts, or not twice")
+			c.tellValue("derived-extra", f, "nothing of the kind follows from the facts, or not twice")
 		case follows:
 			seen[k] = true
 			c.compare(f, &c.work.facts[k])
@@ -53,7 +54,7 @@ func (c *checker) compareAll(gone []bool) {
 	}
 	for k := range c.work.facts {
 		if g := &c.work.facts[k]; !seen[k] && g.Origin == record.Derived && !c.work.isGone(k) {
-			c.tell("derived-missing", g, "is not there", "", "it follows from the facts: "+shown(g.Value))
+			c.tell("derived-missing", g, "{1} is not there", "", finding.Say("it follows from the facts: {1}", shown(g.Value)))
 		}
 	}
 }
@@ -62,19 +63,19 @@ func (c *checker) compareAll(gone []bool) {
 func (c *checker) compare(f, follows *record.Fact) {
 	c.compareValue(f, follows)
 	if f.Label != follows.Label {
-		c.tell("label-wrong", f, "carries the label {}", labelled(f.Label), "the table of flow labels gives "+labelled(follows.Label))
+		c.tellLabel(f, follows.Label)
 	}
 	if f.Origin != record.Derived {
 		return
 	}
 	if f.At != follows.At {
-		c.tell("derived-time", f, "is dated {}", string(f.At), "the facts that it is made from give "+dated(follows.At))
+		c.tell("derived-time", f, "{1} is dated {}", string(f.At), finding.Say("the facts that it is made from give {1}", dated(follows.At)))
 	}
 	if f.Method != follows.Method {
-		c.tell("derived-method", f, "names the method {}", f.Method, "the one used is "+named(follows.Method))
+		c.tell("derived-method", f, "{1} names the method {}", f.Method, finding.Say("the one used is {1}", named(follows.Method)))
 	}
 	if !sameRefs(f.From, follows.From) {
-		c.tell("derived-sources", f, "is said to be made from {}", refs(f.From), "it is made from "+refs(follows.From))
+		c.tellSources(f, follows.From)
 	}
 }
 
@@ -84,28 +85,62 @@ func (c *checker) compareValue(f, follows *record.Fact) {
 	case f.Value == follows.Value:
 		groundless := f.Origin != record.Derived && withholding(f.Value.Absent.Reason) && c.work.withheldFact(f) == ""
 		if groundless {
-			c.tell("withheld-wrong", f, "is {}", shown(f.Value), "nothing in the session withholds it")
+			c.tellValue("withheld-wrong", f, "nothing in the session withholds it")
 		}
 	case f.Value.IsAbsent() || follows.Value.IsAbsent():
-		c.tell("withheld-wrong", f, "is {}", shown(f.Value), "from the facts it is "+shown(follows.Value))
+		c.tellValue("withheld-wrong", f, finding.Say("from the facts it is {1}", shown(follows.Value)))
 	default:
-		c.tell("derived-value", f, "is {}", shown(f.Value), "from the facts it is "+shown(follows.Value))
+		c.tellValue("derived-value", f, finding.Say("from the facts it is {1}", shown(follows.Value)))
 	}
+}
+
+// tellValue reports a value that ought to be another, or none.
+func (c *checker) tellValue(rule string, f *record.Fact, allowed finding.Text) {
+	switch v := f.Value; {
+	case v.IsAbsent():
+		c.tell(rule, f, "{1} is absent for the reason {}", v.Absent.Reason, allowed)
+	case v.Curve != nil:
+		c.tell(rule, f, "{1} is a curve", "", allowed)
+	case v == (record.Value{}):
+		c.tell(rule, f, "{1} is without a value", "", allowed)
+	default:
+		c.tell(rule, f, "{1} is {}", valueText(v), allowed)
+	}
+}
+
+// tellLabel reports another label than follows.
+func (c *checker) tellLabel(f *record.Fact, follows measure.Label) {
+	allowed := finding.Say("the table of flow labels gives {1}", labelled(follows))
+	if f.Label.IsZero() {
+		c.tell("label-wrong", f, "{1} carries no label", "", allowed)
+		return
+	}
+	c.tell("label-wrong", f, "{1} carries the label {}", labelText(f.Label), allowed)
+}
+
+// tellSources reports other sources than those that a value is made from.
+func (c *checker) tellSources(f *record.Fact, follows []record.Ref) {
+	allowed := finding.Say("it is made from {1}", refs(follows))
+	if len(f.From) == 0 {
+		c.tell("derived-sources", f, "{1} is said to be made from nothing", "", allowed)
+		return
+	}
+	c.tell("derived-sources", f, "{1} is said to be made from {}", refs(f.From).String(), allowed)
 }
 
 // tell reports a difference. What the words name is the fact's identity; a private
 // value stays out of them.
-func (c *checker) tell(rule string, f *record.Fact, found, value, allowed string) {
+func (c *checker) tell(rule string, f *record.Fact, found finding.Text, value string, allowed finding.Text) {
 	place := c.session.Places.Of(f.Ref)
 	m := measure.Get(f.Measure)
 	if m == nil {
-		c.findings = append(c.findings, finding.New(rule, place, f.Measure+" "+found, value, allowed))
+		c.findings = append(c.findings, finding.New(rule, place, finding.Say(found, finding.Data(f.Measure)), value, allowed))
 		return
 	}
 	if place == (finding.Place{}) && m.In != "" {
 		place = c.placeOfCarrier(f, m)
 	}
-	told := finding.New(rule, place, nameOf(f.Ref)+" "+found, value, allowed)
+	told := finding.New(rule, place, finding.Say(found, finding.Data(nameOf(f.Ref))), value, allowed)
 	if m.Private {
 		told = told.Hide()
 	}
@@ -131,61 +166,69 @@ func nameOf(r record.Ref) string {
 	return name + " " + r.Measure + " (" + string(r.Origin) + ")"
 }
 
-// shown writes a value for a finding.
-func shown(v record.Value) string {
+// shown says a value that follows.
+func shown(v record.Value) finding.Text {
 	switch {
 	case v.IsAbsent():
-		return "absent, " + v.Absent.Reason
+		return finding.Say("absent, {1}", finding.Data(v.Absent.Reason))
+	case v.Curve != nil:
+		return "a curve"
+	case v == (record.Value{}):
+		return "without a value"
+	}
+	return finding.Data(valueText(v))
+}
+
+// valueText writes a value that is there and no curve.
+func valueText(v record.Value) string {
+	switch {
 	case v.Quantity != (ucum.Quantity{}):
 		return v.Quantity.String()
 	case v.Code != "":
 		return v.Code
 	case v.Text != "":
 		return v.Text
-	case v.Time != "":
-		return string(v.Time)
-	case v.Curve != nil:
-		return "a curve"
 	}
-	return "without a value"
+	return string(v.Time)
 }
 
-func labelled(l measure.Label) string {
-	switch {
-	case l.IsZero():
+func labelled(l measure.Label) finding.Text {
+	if l.IsZero() {
 		return "none"
-	case l.Reason != "":
+	}
+	return finding.Data(labelText(l))
+}
+
+func labelText(l measure.Label) string {
+	if l.Reason != "" {
 		return l.Code() + " (" + l.Reason + ")"
 	}
 	return l.Code()
 }
 
-func dated(t record.Time) string {
+func dated(t record.Time) finding.Text {
 	if t == "" {
 		return "no time of its own"
 	}
-	return string(t)
+	return finding.Data(string(t))
 }
 
-func named(method string) string {
+func named(method string) finding.Text {
 	if method == "" {
 		return "that of its measure"
 	}
-	return method
+	return finding.Data(method)
 }
 
-func refs(from []record.Ref) string {
+func refs(from []record.Ref) finding.Text {
 	if len(from) == 0 {
 		return "nothing"
 	}
-	names := ""
-	for i, r := range sorted(from) {
-		if i > 0 {
-			names += ", "
-		}
-		names += nameOf(r)
+	var names []string
+	for _, r := range sorted(from) {
+		names = append(names, nameOf(r))
 	}
-	return names
+	return finding.Data(strings.Join(names, ", "))
 }
 
 // sameRefs compares what facts were made from, in whatever order.

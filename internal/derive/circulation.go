@@ -1,9 +1,9 @@
 package derive
 
 import (
-	"errors"
 	"math/big"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/hemo"
 )
 
@@ -15,9 +15,9 @@ import (
 func quotient(in []*big.Rat) (*big.Rat, error) {
 	switch {
 	case in[0] == nil || in[1] == nil:
-		return nil, errors.New("an input is no number in the unit of its measure")
+		return nil, finding.Refuse("an input is no number in the unit of its measure")
 	case in[1].Sign() <= 0:
-		return nil, errors.New("the divisor is not above zero")
+		return nil, finding.Refuse("the divisor is not above zero")
 	}
 	return new(big.Rat).Quo(in[0], in[1]), nil
 }
@@ -48,7 +48,7 @@ func withoutLoop(in []*big.Rat) (*big.Rat, error) {
 	loop := new(big.Rat).Quo(in[1], big.NewRat(1000, 1))
 	rest := new(big.Rat).Sub(in[0], loop)
 	if rest.Sign() <= 0 {
-		return nil, errors.New("the flow of the loop is not below the blood flow")
+		return nil, finding.Refuse("the flow of the loop is not below the blood flow")
 	}
 	return rest, nil
 }

@@ -58,17 +58,19 @@ func (w *work) limit(f *record.Fact, at record.Time) (when record.Time, limit *t
 }
 
 func (w *work) tellStale(f *record.Fact, when, at record.Time, limit *time.Duration) {
-	found, age, allowed := "the time of "+measure.Get(f.Measure).WordsFor(f.About.Key)+" is not known", "", "a time"
+	words := wordsOf(measure.Get(f.Measure), f.About)
+	found, age := finding.Say("the time of {1} is not known", words), ""
+	var allowed finding.Text = "a time"
 	if when != "" {
-		found, age = measure.Get(f.Measure).WordsFor(f.About.Key)+" lies {} from the measurement", inWords(w.apart(when, at))
+		found, age = finding.Say("{1} lies {} from the measurement", words), inWords(w.apart(when, at))
 	}
 	switch {
 	case limit == nil:
 		allowed = "the site must set a limit"
 	case when != "":
-		allowed = "at most " + inWords(*limit)
+		allowed = finding.Say("at most {1}", finding.Data(inWords(*limit)))
 	}
-	w.report(finding.New("stale-input", w.placeOf(f), found, age, allowed+"; what derives from it is withheld"))
+	w.report(finding.New("stale-input", w.placeOf(f), found, age, finding.Say("{1}; what derives from it is withheld", allowed)))
 }
 
 // apart gives how far two times lie apart. A date alone is a whole day at the

@@ -74,7 +74,7 @@ func TestVolumePerKgIsJudgedAtTheInjection(t *testing.T) {
 }
 
 func TestTimeSpansAreWrittenExactly(t *testing.T) {
-	for text, want := range map[string]string{"0s": "no time", "59s": "59 s", "90m": "1 h 30 min", "47h59m": "47 h 59 min", "48h": "2 d", "49h0m1s": "2 d 1 h 1 s"} {
+	for text, want := range map[string]string{"0s": "0 s", "59s": "59 s", "90m": "1 h 30 min", "47h59m": "47 h 59 min", "48h": "2 d", "49h0m1s": "2 d 1 h 1 s"} {
 		if got := inWords(parsed(t, text)); got != want {
 			t.Errorf("%s: %q, want %q", text, got, want)
 		}

@@ -3,7 +3,6 @@ package derive
 import (
 	"cmp"
 	"slices"
-	"strings"
 	"time"
 
 	"saltmark/internal/finding"
@@ -109,25 +108,21 @@ func (w *work) judgeGap(a, b injection, changed bool, limit *time.Duration) {
 	place := w.placeOf(w.get(b.thing, "injection"))
 	if changed {
 		w.report(finding.New("one-state-treatment", place,
-			"treatment changed between injections "+a.thing.Key+" and "+b.thing.Key, "",
+			finding.Say("treatment changed between injections {1} and {2}", finding.Data(a.thing.Key), finding.Data(b.thing.Key)), "",
 			"one session is one state: file two sessions, or exclude an injection for a cause of its own"))
 	}
 	if gap := b.when.Sub(a.when); limit != nil && gap > *limit {
 		w.report(finding.New("one-state-gap", place,
-			"between injections "+a.thing.Key+" and "+b.thing.Key+" lie {}", inWords(gap),
-			"at most "+inWords(*limit)+" within one session: file two sessions"))
+			finding.Say("between injections {1} and {2} lie {}", finding.Data(a.thing.Key), finding.Data(b.thing.Key)), inWords(gap),
+			finding.Say("at most {1} within one session: file two sessions", finding.Data(inWords(*limit)))))
 	}
 }
 
 // keys names injections in a sentence: "1, 2 and 3".
-func keys(injections []injection) string {
-	var names []string
+func keys(injections []injection) finding.Text {
+	var names []finding.Text
 	for _, j := range injections {
-		names = append(names, j.thing.Key)
+		names = append(names, finding.Data(j.thing.Key))
 	}
-	if len(names) < 2 {
-		return strings.Join(names, "")
-	}
-	last := len(names) - 1
-	return strings.Join(names[:last], ", ") + " and " + names[last]
+	return finding.And(names...)
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"saltmark/internal/finding"
+	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
 
@@ -31,20 +32,20 @@ func lookHolds(w *work, c *call) made {
 	}
 	look, known := w.look(c.about)
 	window := w.window()
-	place := w.placeOf(w.get(c.about, "level-state"))
-	lapsed := func(found, value, allowed string) made {
-		w.report(finding.New("shunt-look-lapsed", place, "the look at the "+c.about.Key+" level "+found, value, allowed+"; the level counts as not seen"))
+	place, level := w.placeOf(w.get(c.about, "level-state")), measure.LevelWords(c.about.Key)
+	lapsed := func(found finding.Text, value string, allowed finding.Text) made {
+		w.report(finding.New("shunt-look-lapsed", place, found, value, finding.Say("{1}; the level counts as not seen", allowed)))
 		return coded("stale-assessment")
 	}
 	switch {
 	case !known:
-		return lapsed("has no time", "", "a time")
+		return lapsed(finding.Say("the look at the {1} has no time", level), "", "a time")
 	case window == nil:
-		return lapsed("has no limit to its age", "", "the site must set one")
+		return lapsed(finding.Say("the look at the {1} has no limit to its age", level), "", "the site must set one")
 	case look.Age() > *window:
-		return lapsed("lies {} from the nearest injection", inWords(look.Age()), "at most "+inWords(*window))
+		return lapsed(finding.Say("the look at the {1} lies {} from the nearest injection", level), inWords(look.Age()), finding.Say("at most {1}", finding.Data(inWords(*window))))
 	case slices.ContainsFunc(w.events, look.EndedBy):
-		return lapsed("has an event of the list between it and the injections", "", "nothing of the list in between")
+		return lapsed(finding.Say("the look at the {1} has an event of the list between it and the injections", level), "", "nothing of the list in between")
 	}
 	return coded("holds")
 }

@@ -236,8 +236,14 @@ func (w *work) refused(c *call, err error) made {
 	if len(c.in) > 0 {
 		place = w.placeOf(c.in[0])
 	}
-	w.report(finding.New("derive-refused", place, c.m.WordsFor(c.about.Key)+" cannot be computed: {}", err.Error(), "see the values that it is made from").Hide())
+	w.report(finding.New("derive-refused", place, finding.Say("{1} cannot be computed: {2}", wordsOf(c.m, c.about), finding.Private(finding.Of(err))), "", "see the values that it is made from").Hide())
 	return absent("input-missing")
+}
+
+// wordsOf gives the words of a measure about a thing.
+func wordsOf(m *measure.Measure, about record.Thing) finding.Text {
+	words := m.WordsFor(about.Key)
+	return finding.Both(words, words)
 }
 
 // at makes a group: a fact without a value, at a time.

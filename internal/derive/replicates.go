@@ -1,7 +1,6 @@
 package derive
 
 import (
-	"fmt"
 	"math/big"
 	"strconv"
 
@@ -60,7 +59,7 @@ func (w *work) tolerance() *big.Rat {
 func (w *work) outcome(a hemo.Agreement, flows int) (reason, code string) {
 	switch {
 	case a.Err != nil && flows > 0:
-		w.report(finding.New("derive-refused", finding.Place{}, "the injections cannot be held against each other: {}", a.Err.Error(), "see the values of the injections and the tolerance of the site").Hide())
+		w.report(finding.New("derive-refused", finding.Place{}, finding.Say("the injections cannot be held against each other: {1}", finding.Private(finding.Of(a.Err))), "", "see the values of the injections and the tolerance of the site").Hide())
 		return "input-missing", ""
 	case a.Outcome == hemo.Single:
 		return "", "single"
@@ -165,7 +164,7 @@ func repeatability(formula func(cvPercent float64, n int) (float64, error)) by {
 // they agree.
 func (w *work) tellAgreement() {
 	r := &w.agreed
-	say := func(rule, found, allowed string) {
+	say := func(rule string, found, allowed finding.Text) {
 		var place finding.Place
 		if len(r.flows) > 0 {
 			place = w.placeOf(r.flows[len(r.flows)-1])
@@ -176,7 +175,7 @@ func (w *work) tellAgreement() {
 	case r.code == "single":
 		say("replicates-single", "one injection alone makes the flow", "a second one within the tolerance gives a mean whose spread is known")
 	case r.code == "tie":
-		say("replicates-tied", fmt.Sprintf("equally large sets agree and share an injection; the mean is of injections %s, %s %% apart", keys(w.counts), w.spreadText()),
+		say("replicates-tied", finding.Say("equally large sets agree and share an injection; the mean is of injections {1}, {2} % apart", keys(w.counts), finding.Data(w.spreadText())),
 			"somebody must look at it")
 	case r.NeedsThird:
 		say("replicates-third", "the two injections do not agree", "a third one decides; without it the session has no flow")

@@ -62,7 +62,7 @@ func TestTheSessionsFlowIsTheMeanOfInjectionsThatAgree(t *testing.T) {
 				}
 				from = append(from, r.About.Key)
 			}
-			got := []string{shown(flow.Value), string(flow.At), says(s, "session", "injections-used"), says(s, "session", "spread"), says(s, "session", "agreement"), strings.Join(from, " "), told}
+			got := []string{shown(flow.Value).String(), string(flow.At), says(s, "session", "injections-used"), says(s, "session", "spread"), says(s, "session", "agreement"), strings.Join(from, " "), told}
 			want := []string{test.flow, string(clock(test.at)), test.used, test.spread, test.agreement, test.from, test.rules}
 			if strings.Join(got, "; ") != strings.Join(want, "; ") {
 				t.Errorf("%s\nwant %s", strings.Join(got, "; "), strings.Join(want, "; "))

@@ -169,7 +169,7 @@ func full() *record.Session {
 func says(s *record.Session, about, key string) string {
 	for i := len(s.Facts) - 1; i >= 0; i-- {
 		if f := &s.Facts[i]; f.About == thing(about) && f.Measure == key {
-			return shown(f.Value)
+			return shown(f.Value).String()
 		}
 	}
 	return "nothing"

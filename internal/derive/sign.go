@@ -48,12 +48,12 @@ func signContradicts(w *work, _ *call) made {
 	case w.answered():
 		return coded("answered")
 	case sign != nil:
-		w.report(finding.New("sign-contradicts", w.placeOf(sign), "injection "+sign.About.Key+" shows a left-to-right sign, while no level is stated to let blood cross that way", "",
+		w.report(finding.New("sign-contradicts", w.placeOf(sign), finding.Say("injection {1} shows a left-to-right sign, while no level is stated to let blood cross that way", finding.Data(sign.About.Key)), "",
 			"the verifier's answer in writing, or other levels"))
 	}
 	if crossed != "" {
 		tip := w.get(record.Thing{Kind: measure.Catheter, Key: "venous"}, "catheter-tip")
-		w.report(finding.New("sign-contradicts", w.placeOf(tip), "the venous catheter went through the "+crossed+" level, which is stated closed", "",
+		w.report(finding.New("sign-contradicts", w.placeOf(tip), finding.Say("the venous catheter went through the {1}, which is stated closed", measure.LevelWords(crossed)), "",
 			"the verifier's answer in writing, or another state of that level"))
 	}
 	return coded("unanswered")

@@ -51,7 +51,7 @@ func inWords(d time.Duration) string {
 		}
 	}
 	if len(parts) == 0 {
-		return "no time"
+		return "0 s"
 	}
 	return strings.Join(parts, " ")
 }

@@ -67,7 +67,7 @@ func TestDerivedValuesNameTheirSourcesAndTime(t *testing.T) {
 		"measurement-load":             "14:40 from session weight (stated), injection 1 injection (stated), injection 2 injection (stated), earlier 1 earlier-session (stated)",
 	} {
 		f := s.Find(record.TheSession, key, record.Derived)
-		if got := strings.TrimSuffix(strings.TrimPrefix(string(f.At), "2031-05-03T"), ":00+02:00") + " from " + refs(f.From); got != want {
+		if got := strings.TrimSuffix(strings.TrimPrefix(string(f.At), "2031-05-03T"), ":00+02:00") + " from " + refs(f.From).String(); got != want {
 			t.Errorf("%s: %s\nwant %s", key, got, want)
 		}
 	}

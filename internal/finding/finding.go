@@ -7,6 +7,9 @@
 //
 // The package knows no rule by heart: rules.md has a page for every rule,
 // in a form that is read here; New looks the severity up there.
+//
+// What a finding says is a Text: an English template with its arguments, said in
+// the language of whoever reads it. german.tsv holds the German templates.
 package finding
 
 import (
@@ -14,6 +17,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"saltmark/internal/language"
 )
 
 // Severity says what a finding means for the work. The zero value is unset and
@@ -30,6 +35,19 @@ const (
 
 // String gives the word that reports use.
 func (s Severity) String() string {
+	switch s {
+	case Info:
+		return "information"
+	case Warning:
+		return "warning"
+	case Error:
+		return "error"
+	}
+	return "unset"
+}
+
+// words gives the severity as a person reads it.
+func (s Severity) words() Text {
 	switch s {
 	case Info:
 		return "information"
@@ -80,44 +98,58 @@ type Finding struct {
 	// Origin is the place in the session sheet that Place was made from, when
 	// Place is in something that was written from a sheet.
 	Origin  Place
-	Found   string
+	Found   Text
 	Value   string
 	Private bool
-	Allowed string
+	Allowed Text
 }
 
 // New makes a finding of a rule of rules.md, with the severity given there.
 // found may hold "{}" where value belongs.
-func New(rule string, place Place, found, value, allowed string) Finding {
+func New(rule string, place Place, found Text, value string, allowed Text) Finding {
 	return Finding{Rule: rule, Severity: severityOf(rule), Place: place, Found: found, Value: value, Allowed: allowed}
 }
 
 // Hide marks the value as private.
 func (f Finding) Hide() Finding { f.Private = true; return f }
 
-// Sentence gives what was found and what is allowed. A private value is shown
-// only when showValues is true. Control and bidirectional characters of the
+// Sentence gives in English what was found and what is allowed. A private value is
+// shown only when showValues is true. Control and bidirectional characters of the
 // input never come out raw.
 func (f Finding) Sentence(showValues bool) string {
-	shown := Quote(f.Value)
-	if f.Private && !showValues {
-		shown = "(value not shown)"
-	}
-	s := strings.ReplaceAll(f.Found, "{}", shown)
+	return f.SentenceIn(language.English, showValues)
+}
+
+// SentenceIn is Sentence in a language.
+func (f Finding) SentenceIn(l language.Language, showValues bool) string {
+	s := f.FoundIn(l, showValues)
 	if f.Allowed != "" {
-		s += "; " + f.Allowed
+		s += "; " + f.Allowed.In(l)
 	}
 	return s
 }
 
-// Text gives the one-line form: place, rule, severity and sentence.
-func (f Finding) Text(showValues bool) string {
-	s := f.Rule + " " + f.Severity.String() + ": " + f.Sentence(showValues)
+// FoundIn gives in a language what was found.
+func (f Finding) FoundIn(l language.Language, showValues bool) string {
+	s := speaker{language: l, private: showValues}
+	s.value = Quote(f.Value)
+	if f.Private && !showValues {
+		s.value = s.say(notShown)
+	}
+	return s.say(f.Found)
+}
+
+// Text gives the one-line form in English: place, rule, severity and sentence.
+func (f Finding) Text(showValues bool) string { return f.TextIn(language.English, showValues) }
+
+// TextIn is Text in a language.
+func (f Finding) TextIn(l language.Language, showValues bool) string {
+	s := f.Rule + " " + f.Severity.words().In(l) + ": " + f.SentenceIn(l, showValues)
 	if p := f.Place.String(); p != "" {
 		s = p + " " + s
 	}
 	if o := f.Origin.String(); o != "" {
-		s += " (from " + o + ")"
+		s += Say(" (from {1})", Data(o)).In(l)
 	}
 	return s
 }
@@ -145,14 +177,23 @@ func (l List) Worst() Severity {
 func (l List) HasErrors() bool { return l.Worst() == Error }
 
 func compare(a, b Finding) int {
-	return cmp.Or(
+	if c := cmp.Or(
 		cmp.Compare(a.Place.File, b.Place.File),
 		cmp.Compare(a.Place.Line, b.Place.Line),
 		cmp.Compare(a.Place.Column, b.Place.Column),
 		cmp.Compare(a.Place.Pointer, b.Place.Pointer),
 		cmp.Compare(a.Rule, b.Rule),
-		cmp.Compare(a.Found, b.Found),
-		cmp.Compare(a.Value, b.Value),
-		cmp.Compare(a.Allowed, b.Allowed),
-	)
+	); c != 0 {
+		return c
+	}
+	// By the English words, whatever the language of the reader, so that the order
+	// is one.
+	return cmp.Or(compareTexts(a.Found, b.Found), cmp.Compare(a.Value, b.Value), compareTexts(a.Allowed, b.Allowed))
+}
+
+func compareTexts(a, b Text) int {
+	if a == b {
+		return 0
+	}
+	return cmp.Or(cmp.Compare(a.String(), b.String()), cmp.Compare(a, b))
 }

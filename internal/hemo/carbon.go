@@ -2,8 +2,9 @@ package hemo
 
 import (
 	"cmp"
-	"fmt"
 	"math"
+
+	"saltmark/internal/finding"
 )
 
 // PlasmaCarbonDioxide gives the total carbon dioxide content of plasma, mL/dL:
@@ -30,7 +31,7 @@ func PlasmaCarbonDioxide(pressureMmHg, pH, temperatureCel float64) (float64, err
 	solubility := 0.0307 + 0.00057*colder + 0.00002*colder*colder
 	content := 2.226 * solubility * pressureMmHg * (1 + math.Pow(10, pH-apparentPK(pH, temperatureCel)))
 	if math.IsInf(content, 1) {
-		return 0, fmt.Errorf("carbon dioxide pressure is %v mmHg; a smaller number is wanted", pressureMmHg)
+		return 0, finding.Refuse("carbon dioxide pressure is {1} mmHg; a smaller number is wanted", number(pressureMmHg))
 	}
 	return content, nil
 }
@@ -62,7 +63,7 @@ func BloodCarbonDioxide(pressureMmHg, pH, temperatureCel, haemoglobinGDL, satura
 	}
 	factor := 1 - 0.0289*haemoglobinGDL/((3.352-0.456*saturation)*(8.142-pH))
 	if factor <= 0 {
-		return 0, fmt.Errorf("haemoglobin %v g/dL and pH %v lie outside what the formula describes", haemoglobinGDL, pH)
+		return 0, finding.Refuse("haemoglobin {1} g/dL and pH {2} lie outside what the formula describes", number(haemoglobinGDL), number(pH))
 	}
 	return plasma * factor, nil
 }

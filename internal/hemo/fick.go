@@ -1,9 +1,9 @@
 package hemo
 
 import (
-	"errors"
-	"fmt"
 	"math/big"
+
+	"saltmark/internal/finding"
 )
 
 // FickFlow gives the flow, L/min, through a bed that takes up oxygen:
@@ -24,7 +24,7 @@ func FickFlow(uptakeMLMin, arterialMLDL, venousMLDL *big.Rat) (*big.Rat, error) 
 	}
 	difference := new(big.Rat).Sub(arterialMLDL, venousMLDL)
 	if difference.Sign() <= 0 {
-		return nil, fmt.Errorf("arterial oxygen content is %s mL/dL, venous %s; the arterial one must be the higher", shown(arterialMLDL), shown(venousMLDL))
+		return nil, finding.Refuse("arterial oxygen content is {1} mL/dL, venous {2}; the arterial one must be the higher", shown(arterialMLDL), shown(venousMLDL))
 	}
 	return difference.Quo(uptakeMLMin, difference.Mul(difference, big.NewRat(10, 1))), nil
 }
@@ -72,11 +72,11 @@ func ShuntRatio(at Sites) (*big.Rat, error) {
 	}
 	systemic := new(big.Rat).Sub(at.Aortic, at.MixedVenous)
 	if systemic.Sign() <= 0 {
-		return nil, errors.New("the aortic value is not above the mixed venous one; no ratio can be computed")
+		return nil, finding.Refuse("the aortic value is not above the mixed venous one; no ratio can be computed")
 	}
 	pulmonary := new(big.Rat).Sub(at.PulmonaryVenous, at.PulmonaryArterial)
 	if pulmonary.Sign() <= 0 {
-		return nil, errors.New("the pulmonary venous value is not above the pulmonary arterial one; no ratio can be computed")
+		return nil, finding.Refuse("the pulmonary venous value is not above the pulmonary arterial one; no ratio can be computed")
 	}
 	return systemic.Quo(systemic, pulmonary), nil
 }

@@ -1,9 +1,9 @@
 package hemo
 
 import (
-	"errors"
-	"fmt"
 	"math/big"
+
+	"saltmark/internal/finding"
 )
 
 // StrokeVolume gives the volume of one beat, mL: 1000 Q/HR.
@@ -37,11 +37,11 @@ func SystemicResistance(arterialMmHg, venousMmHg, flowLMin *big.Rat) (*big.Rat, 
 		return nil, err
 	}
 	if venousMmHg == nil {
-		return nil, errors.New("central venous pressure is missing; a measured one is wanted")
+		return nil, finding.Refuse("central venous pressure is missing; a measured one is wanted")
 	}
 	resistance := new(big.Rat).Sub(arterialMmHg, venousMmHg)
 	if resistance.Sign() <= 0 {
-		return nil, fmt.Errorf("mean arterial pressure is %s mmHg, central venous %s; the arterial one must be the higher", shown(arterialMmHg), shown(venousMmHg))
+		return nil, finding.Refuse("mean arterial pressure is {1} mmHg, central venous {2}; the arterial one must be the higher", shown(arterialMmHg), shown(venousMmHg))
 	}
 	resistance.Quo(resistance, flowLMin)
 	return resistance.Mul(resistance, ResistanceFactor()), nil

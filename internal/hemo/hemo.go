@@ -23,8 +23,8 @@
 // at a limit and the one rounding happens with the caller; powers, logarithms and
 // roots are float64. No function rounds, keeps or changes an argument.
 //
-// An input outside its domain gives an error that names it, shows the number and
-// says what is wanted; no function answers with NaN, with an infinity or with a
+// An input outside its domain gives an error (a finding.Problem, which is said in
+// each language) that names it, shows the number and says what is wanted; no function answers with NaN, with an infinity or with a
 // panic.
 //
 // Sources stand at each formula. Limits: no formula here judges whether a number
@@ -36,38 +36,41 @@ import (
 	"fmt"
 	"math"
 	"math/big"
+
+	"saltmark/internal/finding"
 )
 
 // above0 refuses what is not a finite number above zero.
-func above0(name, unit string, x float64) error {
+func above0(name finding.Text, unit string, x float64) error {
 	if !(x > 0) || math.IsInf(x, 1) {
-		return fmt.Errorf("%s is %v%s; a finite number above 0 is wanted", name, x, after(unit))
+		return finding.Refuse("{1} is {2}{3}; a finite number above 0 is wanted", name, number(x), after(unit))
 	}
 	return nil
 }
 
 // between refuses what is not a number from low to high.
-func between(name, unit string, x, low, high float64) error {
+func between(name finding.Text, unit string, x, low, high float64) error {
 	if !(x >= low && x <= high) {
-		return fmt.Errorf("%s is %v%s; a number from %v to %v is wanted", name, x, after(unit), low, high)
+		return finding.Refuse("{1} is {2}{3}; a number from {4} to {5} is wanted", name, number(x), after(unit), number(low), number(high))
 	}
 	return nil
 }
 
 // exact is one named exact input with its unit.
 type exact struct {
-	name, unit string
-	value      *big.Rat
+	name  finding.Text
+	unit  string
+	value *big.Rat
 }
 
 // positive refuses the first input that is missing or not above zero.
 func positive(inputs ...exact) error {
 	for _, in := range inputs {
 		if in.value == nil {
-			return fmt.Errorf("%s is missing; a number above 0 is wanted", in.name)
+			return finding.Refuse("{1} is missing; a number above 0 is wanted", in.name)
 		}
 		if in.value.Sign() <= 0 {
-			return fmt.Errorf("%s is %s%s; a number above 0 is wanted", in.name, shown(in.value), after(in.unit))
+			return finding.Refuse("{1} is {2}{3}; a number above 0 is wanted", in.name, shown(in.value), after(in.unit))
 		}
 	}
 	return nil
@@ -77,29 +80,32 @@ func positive(inputs ...exact) error {
 func fraction(inputs ...exact) error {
 	for _, in := range inputs {
 		if in.value == nil {
-			return fmt.Errorf("%s is missing; a fraction from 0 to 1 is wanted", in.name)
+			return finding.Refuse("{1} is missing; a fraction from 0 to 1 is wanted", in.name)
 		}
 		if in.value.Sign() < 0 || in.value.Cmp(big.NewRat(1, 1)) > 0 {
-			return fmt.Errorf("%s is %s; a fraction from 0 to 1 is wanted", in.name, shown(in.value))
+			return finding.Refuse("{1} is {2}; a fraction from 0 to 1 is wanted", in.name, shown(in.value))
 		}
 	}
 	return nil
 }
 
 // after gives a unit with the space before it, nothing where there is no unit.
-func after(unit string) string {
+func after(unit string) finding.Text {
 	if unit == "" {
 		return ""
 	}
-	return " " + unit
+	return finding.Data(" " + unit)
 }
 
 // shown writes an exact number for an error: its own digits where it is a decimal
 // of at most nine places, else nine places of it.
-func shown(x *big.Rat) string {
+func shown(x *big.Rat) finding.Text {
 	places, finite := x.FloatPrec()
 	if !finite {
 		places = 9
 	}
-	return x.FloatString(min(places, 9))
+	return finding.Data(x.FloatString(min(places, 9)))
 }
+
+// number writes a float for an error.
+func number(x float64) finding.Text { return finding.Data(fmt.Sprint(x)) }

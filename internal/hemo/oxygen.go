@@ -2,9 +2,10 @@ package hemo
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"math/big"
+
+	"saltmark/internal/finding"
 )
 
 // OxygenConstants are what a site uses to compute oxygen content.
@@ -74,7 +75,7 @@ func OxygenSaturation(pressureMmHg float64) (float64, error) {
 	}
 	s := 1 / (1 + 23400/(pressureMmHg*pressureMmHg*pressureMmHg+150*pressureMmHg))
 	if math.IsNaN(s) {
-		return 0, fmt.Errorf("oxygen pressure is %v mmHg; a smaller number is wanted", pressureMmHg)
+		return 0, finding.Refuse("oxygen pressure is {1} mmHg; a smaller number is wanted", number(pressureMmHg))
 	}
 	return s, nil
 }

@@ -1,8 +1,9 @@
 package hemo
 
 import (
-	"fmt"
 	"math"
+
+	"saltmark/internal/finding"
 )
 
 // PrecisionOfMean gives the precision, in per cent, of the mean of n replicates
@@ -14,14 +15,14 @@ import (
 // Source: Monnet X et al. Crit Care 2011;15:R204, abstract.
 func PrecisionOfMean(cvPercent float64, n int) (float64, error) {
 	if !(cvPercent >= 0) || math.IsInf(cvPercent, 1) {
-		return 0, fmt.Errorf("the coefficient of variation is %v %%; a finite number, 0 or above, is wanted", cvPercent)
+		return 0, finding.Refuse("the coefficient of variation is {1} %; a finite number, 0 or above, is wanted", number(cvPercent))
 	}
 	if n < 1 {
-		return 0, fmt.Errorf("the number of replicates is %d; 1 or more is wanted", n)
+		return 0, finding.Refuse("the number of replicates is {1}; 1 or more is wanted", finding.Number(n))
 	}
 	precision := cvPercent * (2 / math.Sqrt(float64(n)))
 	if math.IsInf(precision, 1) {
-		return 0, fmt.Errorf("the coefficient of variation is %v %%; a smaller number is wanted", cvPercent)
+		return 0, finding.Refuse("the coefficient of variation is {1} %; a smaller number is wanted", number(cvPercent))
 	}
 	return precision, nil
 }
@@ -38,7 +39,7 @@ func LeastSignificantChange(cvPercent float64, n int) (float64, error) {
 	}
 	change := precision * math.Sqrt2
 	if math.IsInf(change, 1) {
-		return 0, fmt.Errorf("the coefficient of variation is %v %%; a smaller number is wanted", cvPercent)
+		return 0, finding.Refuse("the coefficient of variation is {1} %; a smaller number is wanted", number(cvPercent))
 	}
 	return change, nil
 }

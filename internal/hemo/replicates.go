@@ -1,10 +1,11 @@
 package hemo
 
 import (
-	"errors"
 	"fmt"
 	"math/big"
 	"slices"
+
+	"saltmark/internal/finding"
 )
 
 // Outcome tells what replicate injections come to.
@@ -107,14 +108,14 @@ func Agree(values []*big.Rat, tolerance *big.Rat) Agreement {
 
 func checkReplicates(values []*big.Rat, tolerance *big.Rat) error {
 	if tolerance == nil {
-		return errors.New("the tolerance is missing; a fraction above 0 and below 1 is wanted")
+		return finding.Refuse("the tolerance is missing; a fraction above 0 and below 1 is wanted")
 	}
 	if tolerance.Sign() <= 0 || tolerance.Cmp(big.NewRat(1, 1)) >= 0 {
-		return fmt.Errorf("the tolerance is %s; a fraction above 0 and below 1 is wanted", shown(tolerance))
+		return finding.Refuse("the tolerance is {1}; a fraction above 0 and below 1 is wanted", shown(tolerance))
 	}
 	for i, v := range values {
 		if v == nil || v.Sign() <= 0 {
-			return fmt.Errorf("value %d of %d is missing or not above 0", i+1, len(values))
+			return finding.Refuse("value {1} of {2} is missing or not above 0", finding.Number(i+1), finding.Number(len(values)))
 		}
 	}
 	return nil

@@ -1,8 +1,9 @@
 package hemo
 
 import (
-	"fmt"
 	"math"
+
+	"saltmark/internal/finding"
 )
 
 // Surface is one formula of body surface area.
@@ -81,7 +82,7 @@ func formula(area func(weightKg, lengthCm float64) float64) func(weightKg, lengt
 		}
 		a := area(weightKg, lengthCm)
 		if !(a > 0) || math.IsInf(a, 1) {
-			return 0, fmt.Errorf("body weight is %v kg and length %v cm; no body surface can be computed from numbers so far out", weightKg, lengthCm)
+			return 0, finding.Refuse("body weight is {1} kg and length {2} cm; no body surface can be computed from numbers so far out", number(weightKg), number(lengthCm))
 		}
 		return a, nil
 	}

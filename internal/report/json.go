@@ -26,11 +26,9 @@ type place struct {
 }
 
 func jsonItem(f finding.Finding, o Options) ([]byte, error) {
-	found := f
-	found.Allowed = ""
 	r := jsonFinding{
 		Rule: f.Rule, Severity: f.Severity.String(), Place: place(f.Place),
-		Found: found.Sentence(o.ShowValues), Allowed: f.Allowed,
+		Found: f.FoundIn(o.Language, o.ShowValues), Allowed: f.Allowed.In(o.Language),
 		Hidden: f.Private && !o.ShowValues,
 	}
 	if f.Origin != (finding.Place{}) {

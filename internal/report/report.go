@@ -19,12 +19,16 @@ import (
 	"strings"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/language"
 )
 
 // Options say how findings are shown.
 type Options struct {
 	// ShowValues shows private values too. The default hides them.
 	ShowValues bool
+	// Language is that of the sentences. Rules, places, values, numbers and units
+	// are the same in each.
+	Language language.Language
 	// Root is the type of the FHIR resource that JSON pointers lead into ("Bundle");
 	// it opens the expressions of an OperationOutcome. "" leaves them relative.
 	Root string

@@ -11,11 +11,13 @@ import (
 )
 
 func textItem(f finding.Finding, o Options) ([]byte, error) {
-	return []byte(escaped(f.Text(o.ShowValues))), nil
+	return []byte(escaped(f.TextIn(o.Language, o.ShowValues))), nil
 }
 
 // sentence gives the words of a finding without its place.
-func sentence(f finding.Finding, o Options) string { return escaped(f.Sentence(o.ShowValues)) }
+func sentence(f finding.Finding, o Options) string {
+	return escaped(f.SentenceIn(o.Language, o.ShowValues))
+}
 
 // escaped writes every character that cannot be printed, or that is no character,
 // as \u and four hexadecimal digits; characters past U+FFFF as two of these. A

@@ -12,9 +12,9 @@ import (
 // The bounds of a number: the library computes with exact fractions, for which
 // 1e1000000 is a million digits. They are the widest that package source has.
 const (
-	longestNumber  = 40
-	largestPower   = 330
-	numberSentence = "at most 40 characters and an exponent between -330 and 330 are wanted"
+	longestNumber               = 40
+	largestPower                = 330
+	numberSentence finding.Text = "at most 40 characters and an exponent between -330 and 330 are wanted"
 )
 
 // converter makes the library's tree of a source tree, and remembers the nodes
@@ -27,10 +27,10 @@ type converter struct {
 // oddity is a fault of a node that was seen on the way.
 type oddity struct {
 	node *source.Node
-	make func(place finding.Place, path, text string) finding.Finding
+	make func(place finding.Place, path finding.Text, text string) finding.Finding
 }
 
-func (c *converter) note(n *source.Node, make func(finding.Place, string, string) finding.Finding) {
+func (c *converter) note(n *source.Node, make func(finding.Place, finding.Text, string) finding.Finding) {
 	c.odd = append(c.odd, oddity{n, make})
 }
 
@@ -175,16 +175,16 @@ func locate(n *source.Node, pointer string, where map[*source.Node]string) {
 	}
 }
 
-func wildNumber(place finding.Place, path, text string) finding.Finding {
-	return finding.New("schema-number", place, path+" is {}", text, numberSentence).Hide()
+func wildNumber(place finding.Place, path finding.Text, text string) finding.Finding {
+	return finding.New("schema-number", place, finding.Say("{1} is {}", path), text, numberSentence).Hide()
 }
 
-func controlCharacter(place finding.Place, path, text string) finding.Finding {
-	return finding.New("schema-control-character", place, path+" is {}, with a control character in it", text,
+func controlCharacter(place finding.Place, path finding.Text, text string) finding.Finding {
+	return finding.New("schema-control-character", place, finding.Say("{1} is {}, with a control character in it", path), text,
 		"of the control characters only tab, line feed and carriage return may stand in text").Hide()
 }
 
-func strayNull(place finding.Place, path, _ string) finding.Finding {
-	return finding.New("schema-null", place, path+" is null", "",
+func strayNull(place finding.Place, path finding.Text, _ string) finding.Finding {
+	return finding.New("schema-null", place, finding.Say("{1} is null", path), "",
 		"null may stand in a list only where its twin with the underscore has a value at the same index")
 }

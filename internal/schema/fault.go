@@ -25,7 +25,7 @@ type scene struct {
 
 func (s scene) pointer() string        { return join(s.base, s.path) }
 func (s scene) node() *source.Node     { return s.doc.Find(s.pointer()) }
-func (s scene) name() string           { return pathWords(s.pointer()) }
+func (s scene) name() finding.Text     { return pathWords(s.pointer()) }
 func (s scene) place() finding.Place   { return s.doc.Locate(s.pointer()) }
 func (s scene) here() []map[string]any { return s.outline.at(s.start, s.path) }
 
@@ -47,7 +47,7 @@ func (f fault) finding(s scene) finding.Finding {
 	if say, ok := sentences[f.kind]; ok {
 		return say(f, s)
 	}
-	return finding.New("schema-other", s.place(), s.name()+" does not have the form that is wanted here", "", "")
+	return finding.New("schema-other", s.place(), finding.Say("{1} does not have the form that is wanted here", s.name()), "", "")
 }
 
 // sentences has a row for each type of error that the library makes, as its
@@ -62,18 +62,18 @@ var sentences = map[string]func(fault, scene) finding.Finding{
 	"enum":                            notListed,
 	"const":                           notListed,
 	"pattern":                         wrongForm,
-	"string_gte":                      least("schema-length", "character", "characters"),
-	"string_lte":                      most("schema-length", "character", "characters"),
-	"array_min_items":                 least("schema-count", "item", "items"),
-	"array_max_items":                 most("schema-count", "item", "items"),
-	"array_min_properties":            least("schema-count", "member", "members"),
-	"array_max_properties":            most("schema-count", "member", "members"),
+	"string_gte":                      least("schema-length", "at least 1 character is wanted", "at least {1} characters are wanted"),
+	"string_lte":                      most("schema-length", "at most 1 character is wanted", "at most {1} characters are wanted"),
+	"array_min_items":                 least("schema-count", "at least 1 item is wanted", "at least {1} items are wanted"),
+	"array_max_items":                 most("schema-count", "at most 1 item is wanted", "at most {1} items are wanted"),
+	"array_min_properties":            least("schema-count", "at least 1 member is wanted", "at least {1} members are wanted"),
+	"array_max_properties":            most("schema-count", "at most 1 member is wanted", "at most {1} members are wanted"),
 	"unique":                          repeated,
-	"number_gte":                      outside("at least ", "min"),
-	"number_gt":                       outside("more than ", "min"),
-	"number_lte":                      outside("at most ", "max"),
-	"number_lt":                       outside("less than ", "max"),
-	"multiple_of":                     outside("a multiple of ", "multiple"),
+	"number_gte":                      outside("at least {1} is wanted", "min"),
+	"number_gt":                       outside("more than {1} is wanted", "min"),
+	"number_lte":                      outside("at most {1} is wanted", "max"),
+	"number_lt":                       outside("less than {1} is wanted", "max"),
+	"multiple_of":                     outside("a multiple of {1} is wanted", "multiple"),
 	"number_any_of":                   noForm,
 	"number_one_of":                   noForm,
 	"number_all_of":                   noForm,
@@ -84,23 +84,23 @@ var sentences = map[string]func(fault, scene) finding.Finding{
 
 // kindWords says a JSON type as something wanted; kindFound as something found.
 var (
-	kindWords = map[string]string{
+	kindWords = map[string]finding.Text{
 		"string": "text", "number": "a number", "integer": "a whole number in digits alone",
 		"boolean": "true or false", "object": "an object", "array": "a list", "null": "null",
 	}
-	kindFound = map[source.Kind]string{
-		source.String: " is the text {}", source.Number: " is the number {}", source.Bool: " is {}",
-		source.Object: " is an object", source.Array: " is a list", source.Null: " is null",
+	kindFound = map[source.Kind]finding.Text{
+		source.String: "{1} is the text {}", source.Number: "{1} is the number {}", source.Bool: "{1} is {}",
+		source.Object: "{1} is an object", source.Array: "{1} is a list", source.Null: "{1} is null",
 	}
 )
 
 // found says what stands at the scene, with its value where it is a single one.
-func (s scene) found() (sentence, value string) {
+func (s scene) found() (sentence finding.Text, value string) {
 	n := s.node()
 	if n == nil {
-		return s.name() + " is not as wanted", ""
+		return finding.Say("{1} is not as wanted", s.name()), ""
 	}
-	return s.name() + kindFound[n.Kind], n.Text
+	return finding.Say(kindFound[n.Kind], s.name()), n.Text
 }
 
 func wrongKind(f fault, s scene) finding.Finding {
@@ -114,24 +114,24 @@ func wrongKind(f fault, s scene) finding.Finding {
 	if given := text(f.details["given"]); slices.Contains(wanted, given) {
 		return noForm(f, s)
 	}
-	words := make([]string, len(wanted))
+	words := make([]finding.Text, len(wanted))
 	for i, kind := range wanted {
-		words[i] = cmp.Or(kindWords[kind], kind)
+		words[i] = cmp.Or(kindWords[kind], finding.Data(kind))
 	}
 	sentence, value := s.found()
-	allowed := strings.Join(words, " or ") + " is wanted"
+	allowed := finding.Say("{1} is wanted", finding.Or(words...))
 	if n := s.node(); n != nil && n.Kind == source.Null {
-		return finding.New("schema-null", s.place(), sentence, "", allowed+", or leave it out")
+		return finding.New("schema-null", s.place(), sentence, "", finding.Say("{1}, or leave it out", allowed))
 	}
 	return finding.New("schema-type", s.place(), sentence, value, allowed).Hide()
 }
 
 func missing(f fault, s scene) finding.Finding {
-	return finding.New("schema-required", s.place(), s.name()+" has no {}", text(f.details["property"]), "it must be given")
+	return finding.New("schema-required", s.place(), finding.Say("{1} has no {}", s.name()), text(f.details["property"]), "it must be given")
 }
 
 func missingBeside(f fault, s scene) finding.Finding {
-	return finding.New("schema-required", s.place(), s.name()+" has no {}", text(f.details["dependency"]),
+	return finding.New("schema-required", s.place(), finding.Say("{1} has no {}", s.name()), text(f.details["dependency"]),
 		"another member given here asks for it")
 }
 
@@ -141,27 +141,27 @@ func unknownMember(f fault, s scene) finding.Finding {
 	if !strings.HasPrefix(name, "_") {
 		known = slices.DeleteFunc(known, func(k string) bool { return strings.HasPrefix(k, "_") })
 	}
-	return finding.New("schema-unknown-element", s.memberPlace(name), s.name()+" has a member {} that is not known here", name,
+	return finding.New("schema-unknown-element", s.memberPlace(name), finding.Say("{1} has a member {} that is not known here", s.name()), name,
 		suggestion(name, known))
 }
 
 // suggestion names the nearest known name or, where none is near, all of them.
-func suggestion(name string, known []string) string {
+func suggestion(name string, known []string) finding.Text {
 	if len(known) == 0 {
 		return "no member is known here"
 	}
 	if near, ok := source.Nearest(name, known); ok {
-		return "did you mean " + finding.Quote(near) + "?"
+		return finding.Say("did you mean {1}?", finding.Quoted(near))
 	}
-	return "known are " + listWords(known)
+	return finding.Say("known are {1}", listWords(known))
 }
 
 func nothingAllowed(_ fault, s scene) finding.Finding {
-	return finding.New("schema-unknown-element", s.place(), s.name()+" may not be given here", "", "")
+	return finding.New("schema-unknown-element", s.place(), finding.Say("{1} may not be given here", s.name()), "", "")
 }
 
 func tooManyKinds(_ fault, s scene) finding.Finding {
-	return finding.New("schema-count", s.place(), s.name()+" has more items than are known here", "", "")
+	return finding.New("schema-count", s.place(), finding.Say("{1} has more items than are known here", s.name()), "", "")
 }
 
 func notListed(f fault, s scene) finding.Finding {
@@ -178,11 +178,11 @@ func notListed(f fault, s scene) finding.Finding {
 
 func (s scene) notOneOf(allowed []string) finding.Finding {
 	sentence, value := s.found()
-	says := "one of " + listWords(allowed) + " is wanted"
+	says := finding.Say("one of {1} is wanted", listWords(allowed))
 	if len(allowed) == 1 {
-		says = finding.Quote(allowed[0]) + " is wanted"
+		says = finding.Say("{1} is wanted", finding.Quoted(allowed[0]))
 	} else if near, ok := source.Nearest(value, allowed); ok {
-		says += "; the nearest is " + finding.Quote(near)
+		says = finding.Say("{1}; the nearest is {2}", says, finding.Quoted(near))
 	}
 	return finding.New("schema-enum", s.place(), sentence, value, says).Hide()
 }
@@ -199,57 +199,57 @@ func wrongForm(f fault, s scene) finding.Finding {
 		return s.empty()
 	}
 	sentence, value := s.found()
-	says := cmp.Or(s.outline.words[pattern], "it must match the pattern "+pattern)
+	says := cmp.Or(finding.Template(s.outline.words[pattern]), finding.Say("it must match the pattern {1}", finding.Data(pattern)))
 	return finding.New("schema-pattern", s.place(), sentence, value, says).Hide()
 }
 
 func (s scene) empty() finding.Finding {
-	return finding.New("schema-empty", s.place(), s.name()+" is empty", "", "leave it out or fill it in")
+	return finding.New("schema-empty", s.place(), finding.Say("{1} is empty", s.name()), "", "leave it out or fill it in")
 }
 
 // least is for a lower bound of a count; an empty value is said to be empty.
-func least(rule, one, many string) func(fault, scene) finding.Finding {
+func least(rule string, one, many finding.Text) func(fault, scene) finding.Finding {
 	return func(f fault, s scene) finding.Finding {
 		if n := s.node(); n != nil && n.Text == "" && len(n.Items) == 0 && len(n.Members) == 0 {
 			return s.empty()
 		}
-		return s.counted(rule, fmt.Sprint("at least ", count(f.details["min"], one, many)))
+		return s.counted(rule, count(f.details["min"], one, many))
 	}
 }
 
-func most(rule, one, many string) func(fault, scene) finding.Finding {
+func most(rule string, one, many finding.Text) func(fault, scene) finding.Finding {
 	return func(f fault, s scene) finding.Finding {
-		return s.counted(rule, fmt.Sprint("at most ", count(f.details["max"], one, many)))
+		return s.counted(rule, count(f.details["max"], one, many))
 	}
 }
 
-func (s scene) counted(rule, bound string) finding.Finding {
+func (s scene) counted(rule string, bound finding.Text) finding.Finding {
 	sentence, value := s.found()
-	return finding.New(rule, s.place(), sentence, value, bound+" wanted").Hide()
+	return finding.New(rule, s.place(), sentence, value, bound).Hide()
 }
 
-func count(n any, one, many string) string {
+func count(n any, one, many finding.Text) finding.Text {
 	if n == 1 {
-		return "1 " + one + " is"
+		return one
 	}
-	return fmt.Sprint(n, " ", many, " are")
+	return finding.Say(many, finding.Data(fmt.Sprint(n)))
 }
 
 func repeated(f fault, s scene) finding.Finding {
 	return finding.New("schema-unique", s.place(),
-		fmt.Sprintf("%s holds the same item at %v and %v", s.name(), f.details["i"], f.details["j"]), "", "each item may stand once")
+		finding.Say("{1} holds the same item at {2} and {3}", s.name(), finding.Data(fmt.Sprint(f.details["i"])), finding.Data(fmt.Sprint(f.details["j"]))), "", "each item may stand once")
 }
 
 // outside is for a number beyond a bound, which the library holds as a fraction
 // made a float of 64 bits or more: 15 digits of it are those of the schema.
-func outside(words, key string) func(fault, scene) finding.Finding {
+func outside(words finding.Text, key string) func(fault, scene) finding.Finding {
 	return func(f fault, s scene) finding.Finding {
 		bound := ""
 		if b, ok := f.details[key].(*big.Float); ok {
 			bound = b.Text('g', 15)
 		}
 		sentence, value := s.found()
-		return finding.New("schema-range", s.place(), sentence, value, words+bound+" is wanted").Hide()
+		return finding.New("schema-range", s.place(), sentence, value, finding.Say(words, finding.Data(bound))).Hide()
 	}
 }
 
@@ -259,15 +259,15 @@ func noForm(_ fault, s scene) finding.Finding {
 }
 
 // listWords gives up to twelve words of a list, quoted.
-func listWords(words []string) string {
+func listWords(words []string) finding.Text {
 	const most = 12
-	quoted := make([]string, 0, most)
+	quoted := make([]finding.Text, 0, most)
 	for _, w := range words[:min(len(words), most)] {
-		quoted = append(quoted, finding.Quote(w))
+		quoted = append(quoted, finding.Quoted(w))
 	}
-	s := strings.Join(quoted, ", ")
+	all := finding.Commas(quoted...)
 	if len(words) > most {
-		s += fmt.Sprintf(" and %d more", len(words)-most)
+		all = finding.Say("{1} and {2} more", all, finding.Number(len(words)-most))
 	}
-	return s
+	return all
 }

@@ -5,7 +5,6 @@ import (
 	_ "embed"
 	"maps"
 	"slices"
-	"strconv"
 	"sync"
 
 	"saltmark/internal/finding"
@@ -90,7 +89,7 @@ func (p *prepared) resource(s *sorter, node *source.Node, pointer string) findin
 	refused := places(list)
 	faults, left := firstOf(withoutNoise(faults))
 	if left > 0 {
-		list = append(list, finding.New("more-findings", s.doc.Place(node, pointer), strconv.Itoa(left)+" more faults of shape were found", "", "they are not told one by one"))
+		list = append(list, finding.New("more-findings", s.doc.Place(node, pointer), finding.Say("{1} more faults of shape were found", finding.Number(left)), "", "they are not told one by one"))
 	}
 	for _, f := range faults {
 		if found := f.finding(s.scene(p, f)); !refused[found.Place.Pointer] {
@@ -137,9 +136,9 @@ var fhirTypes = sync.OnceValue(func() resourceTypes {
 })
 
 // advice says what to write instead of a name that is no type.
-func (t resourceTypes) advice(name string) string {
+func (t resourceTypes) advice(name string) finding.Text {
 	if near, ok := source.Nearest(name, slices.Sorted(maps.Keys(t))); ok {
-		return "did you mean " + finding.Quote(near) + "?"
+		return finding.Say("did you mean {1}?", finding.Quoted(near))
 	}
 	return "the name of a resource type of FHIR R4 is wanted"
 }

@@ -26,7 +26,7 @@ func join(pointer string, path []string) string {
 }
 
 // pathWords says a pointer as a reader would: entry[3].resource.status.
-func pathWords(pointer string) string {
+func pathWords(pointer string) finding.Text {
 	if pointer == "" {
 		return "the document"
 	}
@@ -42,15 +42,15 @@ func pathWords(pointer string) string {
 		}
 		b.WriteString(nameWords(step))
 	}
-	return b.String()
+	return finding.Data(b.String())
 }
 
 // nameWords gives a member name for a sentence: a plain one as it is, any other
-// quoted, and never the mark that stands for a finding's value.
+// quoted.
 func nameWords(name string) string {
 	for _, r := range name {
 		if (r < 'a' || r > 'z') && (r < 'A' || r > 'Z') && (r < '0' || r > '9') && r != '_' && r != '-' {
-			return strings.ReplaceAll(finding.Quote(name), "{}", "{ }")
+			return finding.Quote(name)
 		}
 	}
 	return name

@@ -119,22 +119,22 @@ func (s *sorter) briefEntries(n *source.Node, at *shape, pointer string) (any, b
 func (s *sorter) kind(n *source.Node, pointer string) (string, bool) {
 	place, path := s.doc.Place, pathWords
 	if n.Kind != source.Object {
-		s.list = append(s.list, finding.New("schema-type", place(n, pointer), path(pointer)+kindFound[n.Kind], n.Text, "a resource is wanted").Hide())
+		s.list = append(s.list, finding.New("schema-type", place(n, pointer), finding.Say(kindFound[n.Kind], path(pointer)), n.Text, "a resource is wanted").Hide())
 		return "", false
 	}
 	name := n.Get("resourceType")
 	if name == nil {
-		s.list = append(s.list, finding.New("schema-resource-type", place(n, pointer), path(pointer)+" has no resourceType", "", "each resource names its type"))
+		s.list = append(s.list, finding.New("schema-resource-type", place(n, pointer), finding.Say("{1} has no resourceType", path(pointer)), "", "each resource names its type"))
 		return "", false
 	}
 	judged, known := s.types[name.Text]
 	at := pointer + "/resourceType"
 	if !known || name.Kind != source.String {
-		s.list = append(s.list, finding.New("schema-resource-type", place(name, at), path(at)+" is {}", name.Text, s.types.advice(name.Text)))
+		s.list = append(s.list, finding.New("schema-resource-type", place(name, at), finding.Say("{1} is {}", path(at)), name.Text, s.types.advice(name.Text)))
 		return "", false
 	}
 	if !judged {
-		s.list = append(s.list, finding.New("schema-resource-unchecked", place(name, at), path(pointer)+" is of type {}", name.Text, "its content was not judged"))
+		s.list = append(s.list, finding.New("schema-resource-unchecked", place(name, at), finding.Say("{1} is of type {}", path(pointer)), name.Text, "its content was not judged"))
 	}
 	return name.Text, judged
 }

@@ -67,13 +67,13 @@ func (j *judge) confirmations(ranges []Range) {
 		rule := f.Value.Text
 		switch {
 		case !slices.Contains(rules, rule):
-			allowed := "the rule that a finding names is wanted"
+			var allowed finding.Text = "the rule that a finding names is wanted"
 			if near, ok := source.Nearest(rule, confirmable); ok {
-				allowed = "did you mean " + finding.Quote(near) + "?"
+				allowed = finding.Say("did you mean {1}?", finding.Quoted(near))
 			}
-			j.add("confirmation-rule", j.place(f.Ref), j.called(f.Ref)+" is {}", rule, allowed)
+			j.add("confirmation-rule", j.place(f.Ref), finding.Say("{1} is {}", j.called(f.Ref)), rule, allowed)
 		case slices.Contains(confirmable, rule) && !j.needed(c, rule, ranges):
-			j.add("confirmation-not-needed", j.place(f.Ref), j.called(f.Ref)+" is {}, and no value needs that confirmation as it is written", rule,
+			j.add("confirmation-not-needed", j.place(f.Ref), finding.Say("{1} is {}, and no value needs that confirmation as it is written", j.called(f.Ref)), rule,
 				"the value must be quoted as the finding shows it")
 		}
 	}

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"saltmark/internal/finding"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -17,10 +18,10 @@ func (j *judge) injectionTimes() {
 		}
 		place, called := j.whenPlace(i)
 		if bounded && (at.Before(j.s.Start) || j.s.End.Before(at)) {
-			j.add("injection-outside-session", place, called+" is {}", string(at), "it must lie between session.start, "+string(j.s.Start)+", and session.end, "+string(j.s.End))
+			j.add("injection-outside-session", place, finding.Say("{1} is {}", called), string(at), finding.Say("it must lie between session.start, {1}, and session.end, {2}", finding.Data(string(j.s.Start)), finding.Data(string(j.s.End))))
 		}
 		if before != "" && !before.Before(at) {
-			j.add("injection-order", place, called+" is {}", string(at), "a greater number has a later time; the injection before it has "+string(before))
+			j.add("injection-order", place, finding.Say("{1} is {}", called), string(at), finding.Say("a greater number has a later time; the injection before it has {1}", finding.Data(string(before))))
 		}
 		before = at
 	}
@@ -42,7 +43,7 @@ func (j *judge) events() {
 	for _, e := range j.s.Things(measure.Event) {
 		f := j.s.Get(e, "event")
 		if f != nil && f.At != "" && first != "" && first.Before(f.At) && f.At.Before(last) {
-			j.add("event-between-injections", j.place(f.Ref), j.called(f.Ref)+" is {}, between two injections that count", f.Value.Code,
+			j.add("event-between-injections", j.place(f.Ref), finding.Say("{1} is {}, between two injections that count", j.called(f.Ref)), f.Value.Code,
 				"injections of two states are of two sessions: each state needs a sheet of its own")
 		}
 	}
@@ -59,7 +60,7 @@ func (j *judge) pressures() {
 			}
 			x, y := low.Value.Quantity.Rat(), high.Value.Quantity.Rat()
 			if x != nil && y != nil && x.Cmp(y) > 0 {
-				j.add("pressures-order", j.place(low.Ref), j.called(low.Ref)+" is {}", low.Value.Quantity.String(), "it must not be above "+j.called(high.Ref)+", "+high.Value.Quantity.String())
+				j.add("pressures-order", j.place(low.Ref), finding.Say("{1} is {}", j.called(low.Ref)), low.Value.Quantity.String(), finding.Say("it must not be above {1}, {2}", j.called(high.Ref), finding.Data(high.Value.Quantity.String())))
 			}
 		}
 	}

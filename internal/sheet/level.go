@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
@@ -110,8 +111,8 @@ func (r *reader) completeDuctSite() {
 		r.fact(record.Fact{Ref: refOf(thing, m), Value: record.Value{Code: implied}}, r.s.Places.Of(vessel.Ref))
 	case stated.Value.Code != implied && stated.Value.Code != "uncertain":
 		place := r.s.Places.Of(stated.Ref)
-		r.at("duct-site-differs", place, dotted(place.Pointer)+" is {}", stated.Value.Code,
-			"the artery that is named implies "+implied+"; the site is charted as uncertain")
+		r.at("duct-site-differs", place, finding.Say("{1} is {}", finding.Data(dotted(place.Pointer))), stated.Value.Code,
+			finding.Say("the artery that is named implies {1}; the site is charted as uncertain", finding.Data(implied)))
 		stated.Value.Code = "uncertain"
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 	_ "time/tzdata" // zones are known where the machine has none
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 	"saltmark/mapping/record"
 )
@@ -38,7 +39,7 @@ func (c *scalars) checkZone() {
 		return
 	}
 	at := source.Pointer("session", "zone")
-	c.add("zone-unknown", c.doc.Find(at), at, "session.zone is {}", c.clock.wrong, `the name of a place in the time zone database is wanted, for example "Europe/Ljubljana", or "UTC"`)
+	c.add("zone-unknown", c.doc.Find(at), at, finding.Say("{1} is {}", finding.Data("session.zone")), c.clock.wrong, `the name of a place in the time zone database is wanted, for example "Europe/Ljubljana", or "UTC"`)
 }
 
 // zoneOf gives the zone of an IANA name: of a place, or UTC.
@@ -54,7 +55,10 @@ func zoneOf(name string) (zone *time.Location, wrong string) {
 }
 
 // timeFault is what is wrong with a time, as parts of a sentence.
-type timeFault struct{ rule, found, allowed string }
+type timeFault struct {
+	rule           string
+	found, allowed finding.Text
+}
 
 var (
 	dayPattern    = regexp.MustCompile(`^[0-9]{4}-[0-9]{2}-[0-9]{2}$`)
@@ -63,8 +67,8 @@ var (
 )
 
 const (
-	local    = "2006-01-02T15:04:05.999999999"
-	anOffset = "an offset is wanted (+02:00), or session.zone with the name of the time zone"
+	local                 = "2006-01-02T15:04:05.999999999"
+	anOffset finding.Text = "an offset is wanted (+02:00), or session.zone with the name of the time zone"
 )
 
 // moment reads a date, a date with a time of day or, where the spot allows it, a
@@ -83,7 +87,7 @@ func (c *scalars) moment(sp *spot, n *source.Node, pointer string) (record.Time,
 	return when, true
 }
 
-func formWanted(sp *spot) string {
+func formWanted(sp *spot) finding.Text {
 	switch {
 	case sp.form == asDay:
 		return "a date is wanted: YYYY-MM-DD"
@@ -140,7 +144,7 @@ func (c clock) read(written string) (record.Time, *timeFault) {
 	}
 	if c.zone != nil {
 		if _, there := v.In(c.zone).Zone(); there != offset {
-			return "", &timeFault{"time-offset-differs", "", "session.zone says " + c.zone.String() + ", where this moment is " + v.In(c.zone).Format(time.RFC3339)}
+			return "", &timeFault{"time-offset-differs", "", finding.Say("session.zone says {1}, where this moment is {2}", finding.Data(c.zone.String()), finding.Data(v.In(c.zone).Format(time.RFC3339)))}
 		}
 	}
 	return when, nil
@@ -163,14 +167,14 @@ func (c clock) resolve(wall time.Time, written string) (record.Time, *timeFault)
 			real = append(real, written+v.Format("Z07:00"))
 		}
 	}
-	both := strings.Join(readings, " or ")
+	both := finding.Or(finding.Datas(readings)...)
 	switch len(real) {
 	case 1:
 		return record.Time(real[0]), nil
 	case 0:
-		return "", &timeFault{"time-skipped", ", which the clocks of " + c.zone.String() + " skip", "with its offset it would be " + both}
+		return "", &timeFault{"time-skipped", finding.Say(", which the clocks of {1} skip", finding.Data(c.zone.String())), finding.Say("with its offset it would be {1}", both)}
 	}
-	return "", &timeFault{"time-doubled", ", which the clocks of " + c.zone.String() + " show twice", "write which of both it is: " + both}
+	return "", &timeFault{"time-doubled", finding.Say(", which the clocks of {1} show twice", finding.Data(c.zone.String())), finding.Say("write which of both it is: {1}", both)}
 }
 
 // offsetsAround gives the offsets of the zone about a local time, earlier moments

@@ -49,21 +49,23 @@ func isLoad(r *Range) bool { return r.Rule == "load-limit" }
 
 // hold holds one value against a range and tells whether it gave a finding.
 func (j *judge) hold(m measured, r *Range) bool {
-	var rule, allowed string
+	rule := r.Rule
+	var allowed finding.Text
 	plausible := bounds(between(r.Low, r.High), r.UnitOf())
 	switch {
 	case outside(m.value, r.HardLow, r.HardHigh, true):
-		rule, allowed = "impossible-value", bounds("a value "+beyond(r.HardLow, r.HardHigh), r.UnitOf())+" is possible; no confirmation lifts this"
+		rule = "impossible-value"
+		allowed = finding.Say("a value {1} is possible; no confirmation lifts this", bounds(beyond(r.HardLow, r.HardHigh), r.UnitOf()))
 	case !outside(m.value, r.Low, r.High, false):
 		return false
 	case isLoad(r):
-		rule, allowed = r.Rule, plausible+" is the limit of this site"
+		allowed = finding.Say("{1} is the limit of this site", plausible)
 	case j.confirmed(r.Rule, m.shown):
 		return false
 	default:
-		rule, allowed = r.Rule, plausible+" is plausible; if it is right, confirm it on the sheet: confirmations with rule "+r.Rule+" and this value"
+		allowed = finding.Say("{1} is plausible; if it is right, confirm it on the sheet: confirmations with rule {2} and this value", plausible, finding.Data(r.Rule))
 	}
-	f := finding.New(rule, j.place(m.fact.Ref), j.called(m.fact.Ref)+dividedBy(r.By)+" is {}", m.shown, allowed)
+	f := finding.New(rule, j.place(m.fact.Ref), finding.Say("{1}{2} is {}", j.called(m.fact.Ref), dividedBy(r.By)), m.shown, allowed)
 	if private(measure.Get(m.fact.Measure)) {
 		f = f.Hide()
 	}
@@ -72,52 +74,53 @@ func (j *judge) hold(m measured, r *Range) bool {
 }
 
 // dividedBy says by what a value was divided.
-func dividedBy(by []string) string {
-	var words string
+func dividedBy(by []string) finding.Text {
+	var words finding.Text
 	for i, key := range by {
-		switch {
-		case i > 0 && key == by[i-1]:
+		if i > 0 && key == by[i-1] {
 			continue
-		case i > 0:
-			words += " and"
 		}
-		words += " by "
+		divisor := wordsOf(key, "")
 		if i+1 < len(by) && by[i+1] == key {
-			words += "the square of "
+			divisor = finding.Say("the square of {1}", divisor)
 		}
-		words += measure.Get(key).WordsFor("")
+		if words == "" {
+			words = divisor
+		} else {
+			words = finding.Say("{1} and by {2}", words, divisor)
+		}
 	}
 	if words == "" {
 		return ""
 	}
-	return ", divided" + words + ","
+	return finding.Say(", divided by {1},", words)
 }
 
-func between(low, high string) string {
+func between(low, high string) finding.Text {
 	switch {
 	case low == "":
-		return "at most " + high
+		return finding.Say("at most {1}", finding.Data(high))
 	case high == "":
-		return "at least " + low
+		return finding.Say("at least {1}", finding.Data(low))
 	}
-	return low + " to " + high
+	return finding.Say("{1} to {2}", finding.Data(low), finding.Data(high))
 }
 
-func beyond(low, high string) string {
+func beyond(low, high string) finding.Text {
 	switch {
 	case low == "":
-		return "below " + high
+		return finding.Say("below {1}", finding.Data(high))
 	case high == "":
-		return "above " + low
+		return finding.Say("above {1}", finding.Data(low))
 	}
-	return "above " + low + " and below " + high
+	return finding.Say("above {1} and below {2}", finding.Data(low), finding.Data(high))
 }
 
-func bounds(words, unit string) string {
+func bounds(words finding.Text, unit string) finding.Text {
 	if unit == "1" {
 		return words
 	}
-	return words + " " + unit
+	return finding.Say("{1} {2}", words, finding.Data(unit))
 }
 
 // outside tells whether a value lies outside limits; open limits are outside

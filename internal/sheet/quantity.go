@@ -50,12 +50,12 @@ func (c *scalars) measured(sp *spot, n *source.Node, pointer, written string) (u
 		return q, c.sized(sp, n, pointer, q)
 	}
 	if !ucum.Commensurable(q.Unit, m.Unit) {
-		c.fault(sp, "unit-dimension", n, pointer, " ("+dimension(q.Unit)+")", wanted(sp)+" is wanted, "+example(sp, q.Number))
+		c.fault(sp, "unit-dimension", n, pointer, finding.Say(" ({1})", dimension(q.Unit)), finding.Say("{1} is wanted, {2}", wanted(sp), example(sp, q.Number)))
 		return q, false
 	}
 	charted, same, err := q.In(m.Unit)
 	if err != nil || !same {
-		c.fault(sp, "unit-not-charted", n, pointer, "", "the unit "+m.Unit+" is wanted, or one that differs from it by a power of ten: nothing is rounded here")
+		c.fault(sp, "unit-not-charted", n, pointer, "", finding.Say("the unit {1} is wanted, or one that differs from it by a power of ten: nothing is rounded here", finding.Data(m.Unit)))
 		return q, false
 	}
 	return charted, c.sized(sp, n, pointer, charted)
@@ -70,9 +70,9 @@ func (c *scalars) sized(sp *spot, n *source.Node, pointer string, q ucum.Quantit
 	case x.Sign() == 0 && !m.Signed && !m.Zero:
 		c.fault(sp, "value-zero", n, pointer, "", "zero is not possible here; a value that is not known is left out")
 	case m.Unit == "%" && x.Sign() > 0 && x.Cmp(big.NewRat(1, 1)) <= 0:
-		allowed := "a percentage is wanted, not a share"
+		var allowed finding.Text = "a percentage is wanted, not a share"
 		if share, ok, err := (ucum.Quantity{Number: q.Number, Unit: "1"}).In("%"); err == nil && ok && !sp.private {
-			allowed += ": perhaps " + finding.Quote(share.String())
+			allowed = finding.Say("a percentage is wanted, not a share: perhaps {1}", finding.Quoted(share.String()))
 		}
 		c.fault(sp, "percent-as-share", n, pointer, "", allowed)
 	default:
@@ -91,40 +91,41 @@ var quantityRules = map[ucum.Fault]string{
 func (c *scalars) unreadable(sp *spot, n *source.Node, pointer string, err error) {
 	var e *ucum.QuantityError
 	if !errors.As(err, &e) {
-		c.fault(sp, "quantity-form", n, pointer, "", wanted(sp)+" is wanted, "+example(sp, ""))
+		c.fault(sp, "quantity-form", n, pointer, "", finding.Say("{1} is wanted, {2}", wanted(sp), example(sp, "")))
 		return
 	}
-	rule, allowed := quantityRules[e.Fault], wanted(sp)+" is wanted, "+example(sp, "")
+	rule, allowed := quantityRules[e.Fault], finding.Say("{1} is wanted, {2}", wanted(sp), example(sp, ""))
 	switch {
 	case rule == "unit-missing":
-		allowed = wanted(sp) + " with its unit is wanted, " + example(sp, strings.TrimSpace(e.Text))
+		allowed = finding.Say("{1} with its unit is wanted, {2}", wanted(sp), example(sp, strings.TrimSpace(e.Text)))
 	case rule == "":
-		rule, allowed = "quantity-form", e.Allowed+" is wanted"
+		rule, allowed = "quantity-form", finding.Say("{1} is wanted", e.Allowed)
 		fallthrough
 	default:
 		if e.Suggestion != "" && !sp.private {
-			allowed = "did you mean " + finding.Quote(e.Suggestion) + "? " + allowed
+			allowed = finding.Say("did you mean {1}? {2}", finding.Quoted(e.Suggestion), allowed)
 		}
 	}
 	c.fault(sp, rule, n, pointer, "", allowed)
 }
 
 // wanted says what is measured here: "a volume".
-func wanted(sp *spot) string {
+func wanted(sp *spot) finding.Text {
 	if sp.row.AnyDimension {
 		return "a quantity"
 	}
 	words := dimension(sp.row.Unit)
+	english := words.String()
 	switch {
-	case strings.HasPrefix(words, "a "):
+	case strings.HasPrefix(english, "a "):
 		return words
-	case strings.ContainsAny(words[:1], "aeiou"):
-		return "an " + words
+	case strings.ContainsAny(english[:1], "aeiou"):
+		return finding.Say("an {1}", words)
 	}
-	return "a " + words
+	return finding.Say("a {1}", words)
 }
 
-func dimension(unit string) string {
+func dimension(unit string) finding.Text {
 	u, err := ucum.Parse(unit)
 	if err != nil {
 		return "a unit that is not known"
@@ -134,11 +135,11 @@ func dimension(unit string) string {
 
 // example shows how a value is written, with the number that stands on the sheet
 // where it may be shown: no number is made up.
-func example(sp *spot, number string) string {
+func example(sp *spot, number string) finding.Text {
 	if number == "" || sp.private || ucum.CheckNumber(number) != nil {
-		return "written as a number, one space and the unit " + sp.row.Unit
+		return finding.Say("written as a number, one space and the unit {1}", finding.Data(sp.row.Unit))
 	}
-	return "for example " + finding.Quote(number+" "+sp.row.Unit)
+	return finding.Say("for example {1}", finding.Quoted(number+" "+sp.row.Unit))
 }
 
 // writeReported gives the words for what a monitor showed instead of a value; ok

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -100,7 +99,7 @@ func (r *reader) short(sp *spot, n *source.Node, pointer string, f frame) {
 		f.thing = record.Thing{Kind: sp.about, Key: sp.key}
 	}
 	if slices.Contains(sp.needs, "at") {
-		r.add("time-missing", n, pointer, dotted(pointer)+" has no time", "", `it is written with its time: {value: ..., at: ...}`)
+		r.add("time-missing", n, pointer, finding.Say("{1} has no time", finding.Data(dotted(pointer))), "", `it is written with its time: {value: ..., at: ...}`)
 		return
 	}
 	r.walk(sp.member(sp.short), n, pointer, f)
@@ -108,7 +107,7 @@ func (r *reader) short(sp *spot, n *source.Node, pointer string, f frame) {
 
 // elements reads things with a number, or devices.
 func (r *reader) elements(sp *spot, n *source.Node, pointer string, f frame) {
-	lines := map[string]string{}
+	lines := map[string]int{}
 	for i, item := range n.Items {
 		at := pointer + source.Pointer(i)
 		if item.Kind != source.Object {
@@ -121,11 +120,11 @@ func (r *reader) elements(sp *spot, n *source.Node, pointer string, f frame) {
 		inner := f
 		inner.thing = record.Thing{Kind: sp.about, Key: r.keyIn(sp, item, at, f, i)}
 		if line, again := lines[inner.thing.Key]; again {
-			r.add("number-repeated", item.Get("number"), at+"/number", dotted(at)+".number is {}, which stands in "+line+" already",
+			r.add("number-repeated", item.Get("number"), at+"/number", finding.Say("{1} is {}, which stands in line {2} already", finding.Data(dotted(at)+".number"), finding.Number(line)),
 				ownKey(inner.thing.Key), "each number stands once in its list and is never used again")
 			continue
 		}
-		lines[inner.thing.Key] = fmt.Sprintf("line %d", r.doc.Place(item, at).Line)
+		lines[inner.thing.Key] = r.doc.Place(item, at).Line
 		r.thing(sp, item, at, inner)
 	}
 }

@@ -38,18 +38,19 @@ func ReadValue(doc *source.Document, n *source.Node, pointer string, m *measure.
 }
 
 // at adds a finding at a place.
-func (c *scalars) at(rule string, place finding.Place, found, value, allowed string) {
+func (c *scalars) at(rule string, place finding.Place, found finding.Text, value string, allowed finding.Text) {
 	c.list = append(c.list, finding.New(rule, place, found, value, allowed))
 }
 
 // add adds a finding about a node.
-func (c *scalars) add(rule string, n *source.Node, pointer, found, value, allowed string) {
+func (c *scalars) add(rule string, n *source.Node, pointer string, found finding.Text, value string, allowed finding.Text) {
 	c.at(rule, c.doc.Place(n, pointer), found, value, allowed)
 }
 
-// fault adds a finding about the value at a spot, which may be private.
-func (c *scalars) fault(sp *spot, rule string, n *source.Node, pointer, found, allowed string) {
-	f := finding.New(rule, c.doc.Place(n, pointer), dotted(pointer)+" is {}"+found, n.Text, allowed)
+// fault adds a finding about the value at a spot, which may be private. more goes
+// on where the value was named.
+func (c *scalars) fault(sp *spot, rule string, n *source.Node, pointer string, more, allowed finding.Text) {
+	f := finding.New(rule, c.doc.Place(n, pointer), finding.Say("{1} is {}{2}", finding.Data(dotted(pointer)), more), n.Text, allowed)
 	if sp.private {
 		f = f.Hide()
 	}
@@ -90,11 +91,11 @@ func (c *scalars) notSingle(sp *spot, n *source.Node, pointer string) (record.Va
 		c.fault(sp, "value-kind", n, pointer, "", `a truth is written as the word "yes" or "no", anything else as text`)
 		return record.Value{}, false
 	}
-	c.add("value-kind", n, pointer, dotted(pointer)+" is "+kindWords[n.Kind], "", "one value is wanted")
+	c.add("value-kind", n, pointer, finding.Say(kindWords[n.Kind], finding.Data(dotted(pointer))), "", "one value is wanted")
 	return record.Value{}, false
 }
 
-var kindWords = map[source.Kind]string{source.Object: "an object", source.Array: "a list", source.Null: "null"}
+var kindWords = map[source.Kind]finding.Text{source.Object: "{1} is an object", source.Array: "{1} is a list", source.Null: "{1} is null"}
 
 // word reads one of a set of words.
 func (c *scalars) word(n *source.Node, pointer string, words []string, private bool) (string, bool) {
@@ -103,9 +104,9 @@ func (c *scalars) word(n *source.Node, pointer string, words []string, private b
 			return w, true
 		}
 	}
-	allowed := "one of " + strings.Join(words, ", ") + " is wanted"
+	allowed := finding.Say("one of {1} is wanted", finding.Data(strings.Join(words, ", ")))
 	if near, ok := source.Nearest(n.Text, words); ok {
-		allowed = "did you mean " + finding.Quote(near) + "? " + allowed
+		allowed = finding.Say("did you mean {1}? {2}", finding.Quoted(near), allowed)
 	}
 	c.fault(&spot{private: private}, "code-unknown", n, pointer, "", allowed)
 	return "", false
@@ -116,7 +117,7 @@ const greatest = 9999
 func (c *scalars) whole(sp *spot, n *source.Node, pointer string) (record.Value, bool) {
 	i, err := strconv.Atoi(n.Text)
 	if n.Kind != source.Number || err != nil || i < 1 || i > greatest {
-		c.fault(sp, "whole-number", n, pointer, "", fmt.Sprintf("a whole number from 1 to %d is wanted, without quotes", greatest))
+		c.fault(sp, "whole-number", n, pointer, "", finding.Say("a whole number from 1 to {1} is wanted, without quotes", finding.Number(greatest)))
 		return record.Value{}, false
 	}
 	return record.Value{Text: n.Text}, true
@@ -136,23 +137,23 @@ const longestText = 1000
 // text reads free text: what a person may read aloud, without characters that
 // could steer a terminal or a page.
 func (c *scalars) text(sp *spot, n *source.Node, pointer string) (record.Value, bool) {
-	says := strings.TrimSpace(n.Text)
-	wrong := ""
+	says, path := strings.TrimSpace(n.Text), finding.Data(dotted(pointer))
+	var wrong finding.Text
 	switch {
 	case says == "":
-		wrong = "is empty"
+		wrong = finding.Say("{1} is empty", path)
 	case utf8.RuneCountInString(says) > longestText:
-		wrong = fmt.Sprintf("has more than %d characters", longestText)
+		wrong = finding.Say("{1} has more than {2} characters", path, finding.Number(longestText))
 	default:
 		for _, r := range says {
 			if !readable(r) {
-				wrong = fmt.Sprintf("holds the character U+%04X", r)
+				wrong = finding.Say("{1} holds the character U+{2}", path, finding.Data(fmt.Sprintf("%04X", r)))
 				break
 			}
 		}
 	}
 	if wrong != "" {
-		c.add("text-form", n, pointer, dotted(pointer)+" "+wrong, "", fmt.Sprintf("readable text of at most %d characters is wanted, or nothing", longestText))
+		c.add("text-form", n, pointer, wrong, "", finding.Say("readable text of at most {1} characters is wanted, or nothing", finding.Number(longestText)))
 		return record.Value{}, false
 	}
 	return record.Value{Text: says}, true
@@ -169,7 +170,7 @@ func readable(r rune) bool {
 var shapes = map[form]struct {
 	pattern  *regexp.Regexp
 	rule     string
-	sentence string
+	sentence finding.Text
 }{
 	asName:       {regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$`), "name-form", "1 to 64 letters, digits, points, underscores and hyphens are wanted, a letter or digit first"},
 	asIdentifier: {regexp.MustCompile(`^[^\s\pC]{1,64}$`), "identifier-form", "1 to 64 visible characters without spaces are wanted"},
@@ -185,7 +186,7 @@ func (c *scalars) shaped(sp *spot, n *source.Node, pointer string) (record.Value
 	allowed := s.sentence
 	if sp.form == asReference && len(sp.words) > 0 {
 		ok = ok && strings.HasPrefix(n.Text, sp.words[0]+"/")
-		allowed = "a literal reference is wanted: " + sp.words[0] + "/ and an identifier"
+		allowed = finding.Say("a literal reference is wanted: {1}/ and an identifier", finding.Data(sp.words[0]))
 	}
 	if !ok {
 		c.fault(sp, s.rule, n, pointer, "", allowed)

@@ -190,7 +190,7 @@ func sentenceFor(sp *spot) string {
 	case asReported:
 		words += "a number, one space and the unit " + sp.row.Unit + "; or not-shown; or below or above and the end of the monitor's range"
 	case asMoment, asMomentOrDay, asDay:
-		words += formWanted(sp)
+		words += formWanted(sp).String()
 	case asWhole:
 		words += fmt.Sprintf("a whole number from 1 to %d", greatest)
 	case asVersion:
@@ -202,7 +202,7 @@ func sentenceFor(sp *spot) string {
 	case asReference:
 		words += "a literal reference: " + sp.words[0] + "/ and an identifier"
 	default:
-		words += shapes[sp.form].sentence
+		words += shapes[sp.form].sentence.String()
 	}
 	if sp.role == obtainedOf {
 		words = "how the value was obtained: " + words

@@ -4,13 +4,14 @@ import (
 	"fmt"
 	"strings"
 
+	"saltmark/internal/finding"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
 
 func (j *judge) sessionTimes() {
 	if j.s.Start != "" && j.s.End != "" && !j.s.Start.Before(j.s.End) {
-		j.add("session-times", j.field("session.end"), "session.end is {}", string(j.s.End), "it must lie after session.start, "+string(j.s.Start))
+		j.add("session-times", j.field("session.end"), finding.Say("{1} is {}", finding.Data("session.end")), string(j.s.End), finding.Say("it must lie after session.start, {1}", finding.Data(string(j.s.Start))))
 	}
 }
 
@@ -24,7 +25,7 @@ func (j *judge) sessionIdentity() {
 	_, literal, _ := strings.Cut(j.s.Patient.Literal, "/")
 	for _, value := range []string{j.s.Patient.Value, literal} {
 		if len(value) >= shortestTold && strings.Contains(strings.ToLower(j.s.ID), strings.ToLower(value)) {
-			j.addHidden("session-id-names-patient", j.field("session.id"), "session.id is {}", j.s.ID,
+			j.addHidden("session-id-names-patient", j.field("session.id"), finding.Say("{1} is {}", finding.Data("session.id")), j.s.ID,
 				"it must not contain the identifier of the patient, since it stands in file names and logs")
 		}
 	}
@@ -38,9 +39,9 @@ func (j *judge) references() {
 	}{{"patient", j.s.Patient}, {"encounter", j.s.Encounter}, {"session.order", j.s.Order}} {
 		switch {
 		case r.ref.Literal != "" && (r.ref.Value != "" || r.ref.System != ""):
-			j.add("stated-twice", j.field(r.path+".reference"), r.path+" has an identifier and a literal reference", "", "one of both is wanted")
+			j.add("stated-twice", j.field(r.path+".reference"), finding.Say("{1} has an identifier and a literal reference", finding.Data(r.path)), "", "one of both is wanted")
 		case r.ref.System != "" && r.ref.Value == "":
-			j.add("reference-incomplete", j.field(r.path+".system"), r.path+" has a system without an identifier", "", "an identifier is wanted beside it")
+			j.add("reference-incomplete", j.field(r.path+".system"), finding.Say("{1} has a system without an identifier", finding.Data(r.path)), "", "an identifier is wanted beside it")
 		}
 	}
 	keys := map[string]bool{}
@@ -51,12 +52,12 @@ func (j *judge) references() {
 		}
 		path := fmt.Sprintf("loop.disposables[%d]", n)
 		if keys[d.Key] {
-			j.add("device-repeated", j.field(path), path+".name is {}, which another disposable part has", d.Key, "each has a name of its own in the session")
+			j.add("device-repeated", j.field(path), finding.Say("{1} is {}, which another disposable part has", finding.Data(path+".name")), d.Key, "each has a name of its own in the session")
 		}
 		keys[d.Key] = true
 		n++
 		if d.Expiry != "" && j.s.Start != "" && string(d.Expiry) < localDay(j.s.Start) {
-			j.add("disposable-expired", j.field(path+".expiry"), path+".expiry is {}", string(d.Expiry), "it lies before the session; it is charted as it stands")
+			j.add("disposable-expired", j.field(path+".expiry"), finding.Say("{1} is {}", finding.Data(path+".expiry")), string(d.Expiry), "it lies before the session; it is charted as it stands")
 		}
 	}
 }
@@ -68,17 +69,17 @@ func (j *judge) life() {
 		j.add("revision-reason", j.field("session.revision"), "session.revision is {} and session.reason is missing", fmt.Sprint(s.Revision), "a revision above 1 has a reason")
 	}
 	if s.Withdrawn() && s.Withdrawal.At != "" && s.Withdrawal.At.Before(s.Start) {
-		j.add("withdrawal-time", j.field("session.withdrawn.at"), "session.withdrawn.at is {}", string(s.Withdrawal.At), "it lies after session.start, "+string(s.Start))
+		j.add("withdrawal-time", j.field("session.withdrawn.at"), finding.Say("{1} is {}", finding.Data("session.withdrawn.at")), string(s.Withdrawal.At), finding.Say("it lies after session.start, {1}", finding.Data(string(s.Start))))
 	}
 	if s.Verification.By == "" {
 		return
 	}
 	if last, when := j.lastInjection(); when != "" && s.Verification.At != "" && s.Verification.At.Before(when) {
-		j.add("verification-time", j.field("verified.at"), "verified.at is {}", string(s.Verification.At), "it must not lie before injection "+last.Key+" at "+string(when))
+		j.add("verification-time", j.field("verified.at"), finding.Say("{1} is {}", finding.Data("verified.at")), string(s.Verification.At), finding.Say("it must not lie before injection {1} at {2}", finding.Data(last.Key), finding.Data(string(when))))
 	}
 	if s.Verification.Revision != s.Revision {
-		j.add("verification-of-other-revision", j.field("verified.revision"), "verified.revision is {}", fmt.Sprint(s.Verification.Revision),
-			fmt.Sprintf("this is revision %d, which counts as not verified", s.Revision))
+		j.add("verification-of-other-revision", j.field("verified.revision"), finding.Say("{1} is {}", finding.Data("verified.revision")), fmt.Sprint(s.Verification.Revision),
+			finding.Say("this is revision {1}, which counts as not verified", finding.Number(s.Revision)))
 	}
 }
 
@@ -99,7 +100,7 @@ func (j *judge) entry() {
 	if j.s.EnteredAt == "" {
 		return
 	}
-	latest, called := j.s.End, "session.end"
+	latest, called := j.s.End, finding.Data("session.end")
 	for i := range j.s.Facts {
 		f := &j.s.Facts[i]
 		m := measure.Get(f.Measure)
@@ -113,7 +114,7 @@ func (j *judge) entry() {
 		}
 	}
 	if latest != "" && j.s.EnteredAt.Before(latest) {
-		j.add("time-after-entry", j.field("session.entered.at"), "session.entered.at is {}", string(j.s.EnteredAt), "it must not lie before "+called+", which it tells of")
+		j.add("time-after-entry", j.field("session.entered.at"), finding.Say("{1} is {}", finding.Data("session.entered.at")), string(j.s.EnteredAt), finding.Say("it must not lie before {1}, which it tells of", called))
 	}
 }
 
@@ -157,7 +158,7 @@ func (j *judge) present() {
 	for _, i := range j.injections() {
 		if !j.excluded(i) && j.s.Get(i, "blood-flow") == nil && !j.traced[i] {
 			ref := record.Ref{About: i, Measure: "injection", Origin: record.Stated}
-			j.add("injection-without-flow", j.place(ref), j.called(ref)+" reports no blood-flow and names no trace", "",
+			j.add("injection-without-flow", j.place(ref), finding.Say("{1} reports no blood-flow and names no trace", j.called(ref)), "",
 				"reported.blood-flow is wanted (it may be not-shown), or a trace, or a cause of exclusion")
 		}
 	}
@@ -168,10 +169,10 @@ func (j *judge) earlierSessions() {
 	for _, t := range j.s.Things(measure.Earlier) {
 		group := j.s.Get(t, groupOf(measure.Earlier).Key)
 		if group != nil && group.At != "" && j.s.Start != "" && (!group.At.Before(j.s.Start) || j.s.Start.Sub(group.At).Hours() > 24) {
-			j.add("earlier-session-time", j.place(group.Ref), j.called(group.Ref)+" is of {}", string(group.At), "it must lie within the 24 hours before session.start")
+			j.add("earlier-session-time", j.place(group.Ref), finding.Say("{1} is of {}", j.called(group.Ref)), string(group.At), "it must lie within the 24 hours before session.start")
 		}
 		if id := j.s.Get(t, "earlier-session-id"); id != nil && id.Value.Text == j.s.ID {
-			j.add("earlier-session-itself", j.place(id.Ref), j.called(id.Ref)+" is {}", id.Value.Text, "an earlier session is another one")
+			j.add("earlier-session-itself", j.place(id.Ref), finding.Say("{1} is {}", j.called(id.Ref)), id.Value.Text, "an earlier session is another one")
 		}
 	}
 }

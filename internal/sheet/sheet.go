@@ -77,7 +77,7 @@ func withWall(list, wall finding.List) finding.List {
 	for _, f := range wall {
 		again := slices.Contains(leafRules, f.Rule) && said[f.Place.Pointer]
 		misspelt := f.Rule == "schema-required" && slices.ContainsFunc(wall, func(g finding.Finding) bool {
-			return g.Rule == "schema-unknown-element" && parent(g.Place.Pointer) == f.Place.Pointer && strings.Contains(g.Allowed, finding.Quote(f.Value)+"?")
+			return g.Rule == "schema-unknown-element" && parent(g.Place.Pointer) == f.Place.Pointer && strings.Contains(g.Allowed.String(), finding.Quote(f.Value)+"?")
 		})
 		if !again && !misspelt {
 			list = append(list, f)

@@ -38,11 +38,11 @@ func (j *judge) statements() finding.List {
 	return j.list
 }
 
-func (j *judge) add(rule string, place finding.Place, found, value, allowed string) {
+func (j *judge) add(rule string, place finding.Place, found finding.Text, value string, allowed finding.Text) {
 	j.list = append(j.list, finding.New(rule, place, found, value, allowed))
 }
 
-func (j *judge) addHidden(rule string, place finding.Place, found, value, allowed string) {
+func (j *judge) addHidden(rule string, place finding.Place, found finding.Text, value string, allowed finding.Text) {
 	j.list = append(j.list, finding.New(rule, place, found, value, allowed).Hide())
 }
 
@@ -64,15 +64,27 @@ func (j *judge) place(r record.Ref) finding.Place {
 
 // called says a fact by its path on the sheet or, without one, by the words of
 // its measure.
-func (j *judge) called(r record.Ref) string {
+func (j *judge) called(r record.Ref) finding.Text {
 	if p, ok := j.s.Places.Facts[r]; ok && p.Pointer != "" {
-		return strings.TrimSuffix(dotted(p.Pointer), ".value")
+		return finding.Data(pathOf(p))
 	}
-	words := measure.Get(r.Measure).WordsFor(r.About.Key)
-	if r.About.Kind == measure.Injection || r.About.Kind == measure.Sample {
-		words += ", " + string(r.About.Kind) + " " + r.About.Key
+	words := wordsOf(r.Measure, r.About.Key)
+	switch r.About.Kind {
+	case measure.Injection:
+		return finding.Say("{1}, injection {2}", words, finding.Data(r.About.Key))
+	case measure.Sample:
+		return finding.Say("{1}, sample {2}", words, finding.Data(r.About.Key))
 	}
 	return words
+}
+
+// pathOf gives the path of a place on the sheet.
+func pathOf(p finding.Place) string { return strings.TrimSuffix(dotted(p.Pointer), ".value") }
+
+// wordsOf gives the words of a measure about a thing.
+func wordsOf(key, thing string) finding.Text {
+	words := measure.Get(key).WordsFor(thing)
+	return finding.Both(words, words)
 }
 
 // injections gives the injections in the order of their numbers.
@@ -91,13 +103,15 @@ func (j *judge) when(injection record.Thing) record.Time {
 }
 
 // whenPlace gives the place of the time of an injection, and its name.
-func (j *judge) whenPlace(injection record.Thing) (finding.Place, string) {
+func (j *judge) whenPlace(injection record.Thing) (finding.Place, finding.Text) {
 	ref := record.Ref{About: injection, Measure: "injection", Origin: record.Stated}
-	called := j.called(ref)
-	if p, ok := j.s.Places.Fields[called+".at"]; ok {
-		return p, called + ".at"
+	if of, ok := j.s.Places.Facts[ref]; ok {
+		at := pathOf(of) + ".at"
+		if p, ok := j.s.Places.Fields[at]; ok {
+			return p, finding.Data(at)
+		}
 	}
-	return j.place(ref), "the time of " + called
+	return j.place(ref), finding.Say("the time of {1}", j.called(ref))
 }
 
 // localDay gives the date of a time as it was written, at its own offset.

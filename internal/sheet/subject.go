@@ -4,6 +4,7 @@ import (
 	"math/big"
 	"time"
 
+	"saltmark/internal/finding"
 	"saltmark/mapping/record"
 )
 
@@ -16,7 +17,7 @@ func (j *judge) subject() {
 	if f := j.s.Get(record.TheSession, "gestational-age"); f != nil {
 		x := f.Value.Quantity.Rat()
 		if x != nil && (x.Cmp(big.NewRat(fewestWeeks, 1)) < 0 || x.Cmp(big.NewRat(mostWeeks, 1)) > 0) {
-			j.addHidden("gestational-age", j.place(f.Ref), j.called(f.Ref)+" is {}", f.Value.Quantity.String(), "20 wk to 45 wk is possible")
+			j.addHidden("gestational-age", j.place(f.Ref), finding.Say("{1} is {}", j.called(f.Ref)), f.Value.Quantity.String(), "20 wk to 45 wk is possible")
 		}
 	}
 	birth := j.s.Get(record.TheSession, "birth-date")
@@ -24,7 +25,7 @@ func (j *judge) subject() {
 		return
 	}
 	if string(birth.Value.Time) > localDay(j.s.Start) {
-		j.addHidden("birth-after-session", j.place(birth.Ref), j.called(birth.Ref)+" is {}", string(birth.Value.Time), "it must not lie after the session")
+		j.addHidden("birth-after-session", j.place(birth.Ref), finding.Say("{1} is {}", j.called(birth.Ref)), string(birth.Value.Time), "it must not lie after the session")
 		return
 	}
 	age := j.s.Get(record.TheSession, "age")
@@ -36,7 +37,7 @@ func (j *judge) subject() {
 		return
 	}
 	if off := new(big.Rat).Sub(lived, stated); off.Abs(off).Cmp(big.NewRat(1, 1)) > 0 {
-		j.addHidden("age-differs", j.place(age.Ref), j.called(age.Ref)+" is {}", age.Value.Quantity.String(), "subject.birth-date says another age; one of both is enough")
+		j.addHidden("age-differs", j.place(age.Ref), finding.Say("{1} is {}", j.called(age.Ref)), age.Value.Quantity.String(), "subject.birth-date says another age; one of both is enough")
 	}
 }
 
@@ -72,11 +73,11 @@ func AgeInDays(s *record.Session) (days int, known bool) {
 func (j *judge) loop() {
 	if f := j.s.Get(record.TheSession, "loop-connected"); f != nil {
 		if first := j.firstInjection(); first != "" && first.Before(f.Value.Time) {
-			j.add("loop-connected-late", j.place(f.Ref), j.called(f.Ref)+" is {}", string(f.Value.Time), "it must not lie after the first injection, "+string(first))
+			j.add("loop-connected-late", j.place(f.Ref), finding.Say("{1} is {}", j.called(f.Ref)), string(f.Value.Time), finding.Say("it must not lie after the first injection, {1}", finding.Data(string(first))))
 		}
 	}
 	if f := j.s.Get(record.TheSession, "calibration-date"); f != nil && j.s.End != "" && string(f.Value.Time) > localDay(j.s.End) {
-		j.add("calibration-late", j.place(f.Ref), j.called(f.Ref)+" is {}", string(f.Value.Time), "it must not lie after the session")
+		j.add("calibration-late", j.place(f.Ref), finding.Say("{1} is {}", j.called(f.Ref)), string(f.Value.Time), "it must not lie after the session")
 	}
 }
 

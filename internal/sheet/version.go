@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 )
 
@@ -42,12 +43,12 @@ func VersionOf(doc *source.Document) int {
 }
 
 // versionsRead names the versions that are read.
-func versionsRead() string {
-	var all []string
+func versionsRead() finding.Text {
+	var all []finding.Text
 	for _, v := range versions {
-		all = append(all, strconv.Itoa(v))
+		all = append(all, finding.Number(v))
 	}
-	return "this program reads the versions " + strings.Join(all, " and ") + " of the session sheet"
+	return finding.Say("this program reads the versions {1} of the session sheet", finding.And(all...))
 }
 
 // checkVersion finds keys that the version of the sheet does not have yet: who reads
@@ -61,7 +62,7 @@ func (r *reader) checkVersion() {
 	for _, key := range newKeys {
 		pointer := "/" + strings.ReplaceAll(key.path, ".", "/")
 		if n := r.doc.Find(pointer); n != nil && version < key.since {
-			r.add("sheet-version", n, pointer, key.path+" stands in a sheet of version {}", strconv.Itoa(version), "it is a key of version "+strconv.Itoa(key.since)+" on; write saltmark: "+strconv.Itoa(Version))
+			r.add("sheet-version", n, pointer, finding.Say("{1} stands in a sheet of version {}", finding.Data(key.path)), strconv.Itoa(version), finding.Say("it is a key of version {1} on; write saltmark: {2}", finding.Number(key.since), finding.Number(Version)))
 		}
 	}
 }

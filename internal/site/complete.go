@@ -45,11 +45,13 @@ func (t *Settings) device(s *record.Session, d *record.Device) finding.List {
 	var known map[string]Device
 	var rule string
 	var place finding.Place
+	var says finding.Text
 	switch d.Role {
 	case "monitor":
 		known, rule, place = t.Monitors, "monitor-unknown", s.Places.Fields["monitor.name"]
+		says = "the monitor is {}"
 	case "loop":
-		known, rule = t.Loops, "loop-unknown"
+		known, rule, says = t.Loops, "loop-unknown", "the loop is {}"
 		if f := s.Get(record.TheSession, "loop-set"); f != nil {
 			place = s.Places.Of(f.Ref)
 		}
@@ -58,7 +60,7 @@ func (t *Settings) device(s *record.Session, d *record.Device) finding.List {
 	}
 	found, ok := known[d.Key]
 	if !ok {
-		return finding.List{finding.New(rule, place, "the "+d.Role+" is {}", d.Key, knownNames(d.Key, slices.Sorted(maps.Keys(known))))}
+		return finding.List{finding.New(rule, place, says, d.Key, knownNames(d.Key, slices.Sorted(maps.Keys(known))))}
 	}
 	if d.Model == "" {
 		d.Model = found.Model
@@ -72,14 +74,15 @@ func (t *Settings) device(s *record.Session, d *record.Device) finding.List {
 	return nil
 }
 
-func knownNames(name string, known []string) string {
+func knownNames(name string, known []string) finding.Text {
+	names := finding.Data(strings.Join(known, ", "))
 	if near, ok := source.Nearest(name, known); ok {
-		return "did you mean " + finding.Quote(near) + "? The settings of the site know " + strings.Join(known, ", ")
+		return finding.Say("did you mean {1}? The settings of the site know {2}", finding.Quoted(near), names)
 	}
 	if len(known) == 0 {
 		return "the settings of the site know none"
 	}
-	return "the settings of the site know " + strings.Join(known, ", ")
+	return finding.Say("the settings of the site know {1}", names)
 }
 
 // give adds a value of the settings where the session has none of that measure.

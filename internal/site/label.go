@@ -21,7 +21,7 @@ func (t *Settings) Admit(s *record.Session, version int) finding.List {
 	case version < firstWithLabel:
 		s.Test = t.Test
 		return finding.List{finding.New("sheet-version-old", places["saltmark"], "the sheet is of an earlier version, which cannot say whether its session is test data", "",
-			"the settings say it: "+map[bool]string{true: "it is charted as test data", false: "it is charted as a patient's"}[t.Test])}
+			map[bool]finding.Text{true: "the settings say it: it is charted as test data", false: "the settings say it: it is charted as a patient's"}[t.Test])}
 	case s.Test && !t.Test:
 		return finding.List{finding.New("test-in-production", places["session.test"], "the sheet says that its session is test data, and these are the settings of production", "",
 			"chart it under settings whose environment is test; if it is a patient's, take session.test out of the sheet")}

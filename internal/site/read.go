@@ -30,7 +30,7 @@ type reader struct {
 	list finding.List
 }
 
-func (r *reader) add(rule string, n *source.Node, pointer, found, value, allowed string) {
+func (r *reader) add(rule string, n *source.Node, pointer string, found finding.Text, value string, allowed finding.Text) {
 	r.list = append(r.list, finding.New(rule, r.doc.Place(n, pointer), found, value, allowed))
 }
 
@@ -77,7 +77,7 @@ func (r *reader) devices(section string, into map[string]Device) {
 	}
 	for _, member := range sectionNode.Members {
 		if !deviceName.MatchString(member.Name) {
-			r.add("name-form", member.Value, source.Pointer(section, member.Name), section+" has the name {}", member.Name, "1 to 64 letters, digits, points, underscores and hyphens are wanted, a letter or digit first")
+			r.add("name-form", member.Value, source.Pointer(section, member.Name), finding.Say("{1} has the name {}", finding.Data(section)), member.Name, "1 to 64 letters, digits, points, underscores and hyphens are wanted, a letter or digit first")
 			continue
 		}
 		d := Device{Model: orElse(member.Value.Get("model"), ""), Serial: orElse(member.Value.Get("serial"), ""), Values: map[string]record.Value{}}
@@ -114,12 +114,12 @@ func (r *reader) supplies() {
 		case n != nil:
 			r.t.Supplies[m.Key] = r.supply(m, n, pointer)
 		case m.Sheet == "" && !slices.Contains(optional, m.Key):
-			r.add("setting-missing", nil, "", "the settings have no {}", m.Setting, "it has no default: "+m.Words)
+			r.add("setting-missing", nil, "", "the settings have no {}", m.Setting, finding.Say("it has no default: {1}", finding.Both(m.Words, m.Words)))
 		}
 	}
 	for _, pair := range together {
 		if (r.t.Supplies[pair[0]] == nil) != (r.t.Supplies[pair[1]] == nil) {
-			r.add("setting-missing", nil, "", "the settings have only one of "+measure.Get(pair[0]).Setting+" and "+measure.Get(pair[1]).Setting, "", "both or none are wanted")
+			r.add("setting-missing", nil, "", finding.Say("the settings have only one of {1} and {2}", finding.Data(measure.Get(pair[0]).Setting), finding.Data(measure.Get(pair[1]).Setting)), "", "both or none are wanted")
 		}
 	}
 }
@@ -142,7 +142,7 @@ func (r *reader) one(m *measure.Measure, n *source.Node, pointer string, list []
 	if from := n.Get("from"); from != nil {
 		s.FromDays = r.days(from, pointer+"/from")
 		if len(list) > 0 && list[len(list)-1].FromDays > s.FromDays {
-			r.add("setting-order", from, pointer+"/from", dotted(pointer)+".from is {}", from.Text, "ages are wanted in rising order")
+			r.add("setting-order", from, pointer+"/from", finding.Say("{1} is {}", finding.Data(dotted(pointer)+".from")), from.Text, "ages are wanted in rising order")
 		}
 	}
 	if !ok {
@@ -160,7 +160,7 @@ func (r *reader) days(n *source.Node, pointer string) int {
 	}
 	x := v.Quantity.Rat()
 	if x == nil || !x.IsInt() || !x.Num().IsInt64() {
-		r.add("setting-order", n, pointer, dotted(pointer)+" is {}", n.Text, "whole days are wanted")
+		r.add("setting-order", n, pointer, finding.Say("{1} is {}", finding.Data(dotted(pointer))), n.Text, "whole days are wanted")
 		return 0
 	}
 	return int(x.Num().Int64())
@@ -178,7 +178,7 @@ func (r *reader) load() {
 				r.t.Load = append(r.t.Load, sheet.Range{Rule: "load-limit", Of: m.Key, High: v.Quantity.Number, Source: n.Get("source").Text})
 			}
 		case slices.Contains(neededLimits, m.Key):
-			r.add("setting-missing", nil, "", "the settings have no {}", "load.limits."+m.Key, "it has no default: "+m.Words)
+			r.add("setting-missing", nil, "", "the settings have no {}", "load.limits."+m.Key, finding.Say("it has no default: {1}", finding.Both(m.Words, m.Words)))
 		}
 	}
 }
@@ -200,7 +200,7 @@ func (r *reader) plausible() {
 			return x.Rule == n.Get("rule").Text && x.Of == n.Get("of").Text && x.FromDays == from
 		})
 		if at < 0 {
-			r.add("setting-range", n, pointer, dotted(pointer)+" names no row of the plausible values", "", "rule, of and from of a row are wanted: "+rowsOf(r.t.Ranges, n.Get("rule").Text))
+			r.add("setting-range", n, pointer, finding.Say("{1} names no row of the plausible values", finding.Data(dotted(pointer))), "", finding.Say("rule, of and from of a row are wanted: {1}", finding.Data(rowsOf(r.t.Ranges, n.Get("rule").Text))))
 			continue
 		}
 		row := &r.t.Ranges[at]
@@ -231,7 +231,7 @@ func (r *reader) bound(n *source.Node, pointer string, row *sheet.Range, at *str
 		q, same, err = q.In(row.UnitOf())
 	}
 	if err != nil || !same {
-		r.add("setting-range", n, pointer, dotted(pointer)+" is {}", n.Text, "a quantity in "+row.UnitOf()+" is wanted")
+		r.add("setting-range", n, pointer, finding.Say("{1} is {}", finding.Data(dotted(pointer))), n.Text, finding.Say("a quantity in {1} is wanted", finding.Data(row.UnitOf())))
 		return
 	}
 	for _, hard := range []struct {
@@ -239,7 +239,7 @@ func (r *reader) bound(n *source.Node, pointer string, row *sheet.Range, at *str
 		sign  int
 	}{{row.HardLow, -1}, {row.HardHigh, 1}} {
 		if limit, ok := new(big.Rat).SetString(hard.limit); ok && q.Rat().Cmp(limit)*hard.sign >= 0 {
-			r.add("setting-range", n, pointer, dotted(pointer)+" is {}", n.Text, "it must not reach the limit of what is possible, "+hard.limit+" "+row.UnitOf())
+			r.add("setting-range", n, pointer, finding.Say("{1} is {}", finding.Data(dotted(pointer))), n.Text, finding.Say("it must not reach the limit of what is possible, {1} {2}", finding.Data(hard.limit), finding.Data(row.UnitOf())))
 			return
 		}
 	}

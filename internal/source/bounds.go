@@ -1,28 +1,28 @@
 package source
 
-import "fmt"
+import "saltmark/internal/finding"
 
 func tooManyValues(limit int) fault {
 	return fault{
 		rule:    "too-many-values",
-		found:   fmt.Sprintf("the text holds more than %d values", limit),
-		allowed: fmt.Sprintf("at most %d values", limit),
+		found:   finding.Say("the text holds more than {1} values", finding.Number(limit)),
+		allowed: finding.Say("at most {1} values", finding.Number(limit)),
 	}
 }
 
 func tooManyKeys(limit int) fault {
 	return fault{
 		rule:    "too-many-values",
-		found:   fmt.Sprintf("the text holds more than %d keys", limit),
-		allowed: fmt.Sprintf("at most %d keys", limit),
+		found:   finding.Say("the text holds more than {1} keys", finding.Number(limit)),
+		allowed: finding.Say("at most {1} keys", finding.Number(limit)),
 	}
 }
 
 func tooDeep(limit int) fault {
 	return fault{
 		rule:    "nesting",
-		found:   fmt.Sprintf("objects and lists lie more than %d deep in one another", limit),
-		allowed: fmt.Sprintf("at most %d levels", limit),
+		found:   finding.Say("objects and lists lie more than {1} deep in one another", finding.Number(limit)),
+		allowed: finding.Say("at most {1} levels", finding.Number(limit)),
 	}
 }
 
@@ -32,15 +32,15 @@ func (l Limits) keyTooLong(name string) (fault, bool) {
 	}
 	return fault{
 		rule:    "key-size",
-		found:   fmt.Sprintf("a key has %d bytes", len(name)),
-		allowed: fmt.Sprintf("at most %d bytes", l.KeyBytes),
+		found:   finding.Say("a key has {1} bytes", finding.Number(len(name))),
+		allowed: finding.Say("at most {1} bytes", finding.Number(l.KeyBytes)),
 	}, true
 }
 
-func tooManyAnchors(what string, limit int) fault {
+func tooManyAnchors(what finding.Text, limit int) fault {
 	return fault{
 		rule:    "anchor",
-		found:   fmt.Sprintf("the text holds more than %d %s", limit, what),
-		allowed: fmt.Sprintf("at most %d %s", limit, what),
+		found:   finding.Say("the text holds more than {1} {2}", finding.Number(limit), what),
+		allowed: finding.Say("at most {1} {2}", finding.Number(limit), what),
 	}
 }

@@ -1,10 +1,6 @@
 package source
 
-import (
-	"fmt"
-
-	"saltmark/internal/finding"
-)
+import "saltmark/internal/finding"
 
 // faults gathers what is wrong with one text.
 type faults struct {
@@ -18,9 +14,9 @@ type faults struct {
 // fault is what is wrong at one place, without the place.
 type fault struct {
 	rule    string
-	found   string
+	found   finding.Text
 	value   string // stands for "{}" in found: a key, a mark of the notation, never a value
-	allowed string
+	allowed finding.Text
 }
 
 func (f *faults) add(offset int, pointer string, what fault) {
@@ -31,7 +27,7 @@ func (f *faults) add(offset int, pointer string, what fault) {
 	if len(f.list) >= f.lim.Findings {
 		f.full = true
 		f.list = append(f.list, finding.New("more-findings", f.doc.At(offset, ""),
-			fmt.Sprintf("reading was given up after %d findings", len(f.list)), "", "more may follow once these are mended"))
+			finding.Say("reading was given up after {1} findings", finding.Number(len(f.list))), "", "more may follow once these are mended"))
 	}
 }
 
@@ -78,7 +74,7 @@ func (f *faults) keepFirst(members []Member, pointer string) []Member {
 		p := f.doc.At(offset, "")
 		f.add(m.Offset, pointer+Pointer(m.Name), fault{
 			rule:    "duplicate-key",
-			found:   fmt.Sprintf("key {} is given again (first in line %d, column %d)", p.Line, p.Column),
+			found:   finding.Say("key {} is given again (first in line {1}, column {2})", finding.Number(p.Line), finding.Number(p.Column)),
 			value:   m.Name,
 			allowed: "each key of an object stands once",
 		})

@@ -7,6 +7,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/go-json-experiment/json/jsontext"
+
+	"saltmark/internal/finding"
 )
 
 // refuse reports why the decoder gave no token: in our own words, from the text
@@ -134,7 +136,7 @@ func (r *jsonReader) refuseMark(start, at int) {
 		return
 	}
 	found, value := shape(c)
-	found += " stands here"
+	found = finding.Say("{1} stands here", found)
 	allowed := r.wanted(min(start, at)) // at is before start for a comma or colon in the wrong place
 	switch {
 	case c == '/' || c == '#':
@@ -149,7 +151,7 @@ func (r *jsonReader) refuseMark(start, at int) {
 }
 
 // wanted tells what may follow the last token.
-func (r *jsonReader) wanted(start int) string {
+func (r *jsonReader) wanted(start int) finding.Text {
 	gap := r.text[r.end:min(start, len(r.text))]
 	if len(r.path) == 0 {
 		return "a JSON value is wanted"
@@ -180,10 +182,10 @@ func openQuotes() fault {
 	}
 }
 
-func escapeFault(known string) fault {
+func escapeFault(known finding.Text) fault {
 	return fault{
 		rule:    "escape",
 		found:   "an escape is not known or not whole",
-		allowed: known + ", surrogates only in pairs",
+		allowed: finding.Say("{1}, surrogates only in pairs", known),
 	}
 }

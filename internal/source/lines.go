@@ -53,7 +53,7 @@ func line(doc *Document, length int, lim Limits) Line {
 	l := Line{Number: doc.firstLine, Document: doc}
 	if length > lim.Bytes {
 		f := faults{doc: doc, lim: lim}
-		f.addWhole(tooLong(lim.Bytes, fmt.Sprintf("the line has %d bytes", length)))
+		f.addWhole(tooLong(lim.Bytes, finding.Say("the line has {1} bytes", finding.Number(length))))
 		l.Document, l.Findings = f.finish(nil)
 		return l
 	}

@@ -1,8 +1,9 @@
 package source
 
 import (
-	"fmt"
 	"strings"
+
+	"saltmark/internal/finding"
 )
 
 // readsAsNumber tells whether a text is a number in the notation of RFC 8259,
@@ -49,15 +50,15 @@ func (l Limits) numberTooBig(s string) (fault, bool) {
 	if len(s) > l.NumberChars {
 		return fault{
 			rule:    "number-size",
-			found:   fmt.Sprintf("a number has %d characters", len(s)),
-			allowed: fmt.Sprintf("at most %d characters", l.NumberChars),
+			found:   finding.Say("a number has {1} characters", finding.Number(len(s))),
+			allowed: finding.Say("at most {1} characters", finding.Number(l.NumberChars)),
 		}, true
 	}
 	if e := strings.IndexAny(s, "eE"); e >= 0 && exponentOver(s[e+1:], l.Exponent) {
 		return fault{
 			rule:    "number-size",
-			found:   fmt.Sprintf("a number has an exponent beyond %d", l.Exponent),
-			allowed: fmt.Sprintf("exponents from -%d to %d", l.Exponent, l.Exponent),
+			found:   finding.Say("a number has an exponent beyond {1}", finding.Number(l.Exponent)),
+			allowed: finding.Say("exponents from -{1} to {2}", finding.Number(l.Exponent), finding.Number(l.Exponent)),
 		}, true
 	}
 	return fault{}, false
@@ -77,7 +78,7 @@ func exponentOver(s string, limit int) bool {
 // language would take a text for that is not a number here; "" when it is none.
 //
 // Times of day (12:30), which YAML 1.1 read to the base of 60, are texts.
-func foreignNumber(s string) string {
+func foreignNumber(s string) finding.Text {
 	if readsAsNumber(s) {
 		return ""
 	}
@@ -91,7 +92,10 @@ func foreignNumber(s string) string {
 	case ".nan":
 		return "a not-a-number"
 	}
-	for _, base := range []struct{ prefix, digits, name string }{
+	for _, base := range []struct {
+		prefix, digits string
+		name           finding.Text
+	}{
 		{"0x", "0123456789abcdef_", "a hexadecimal number"},
 		{"0o", "01234567_", "an octal number"},
 		{"0b", "01_", "a binary number"},
@@ -104,7 +108,7 @@ func foreignNumber(s string) string {
 	return foreignDecimal(s, signed)
 }
 
-func foreignDecimal(s, signed string) string {
+func foreignDecimal(s, signed string) finding.Text {
 	plain := strings.ReplaceAll(signed, "_", "")
 	mantissa, _, scaled := strings.Cut(strings.ToLower(plain), "e")
 	whole, fraction, pointed := strings.Cut(mantissa, ".")
@@ -125,10 +129,10 @@ func foreignDecimal(s, signed string) string {
 	return ""
 }
 
-func foreignNumberFault(kind string) fault {
+func foreignNumberFault(kind finding.Text) fault {
 	return fault{
 		rule:    "number-form",
-		found:   kind + " stands here",
+		found:   finding.Say("{1} stands here", kind),
 		allowed: `numbers are written as in 0.61, -3 or 1e5; quotes make it a text`,
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"saltmark/internal/finding"
 )
 
 // checkBytes looks at the text before any reader does: size, encoding, line
@@ -13,7 +15,7 @@ import (
 func (f *faults) checkBytes() bool {
 	text := f.doc.Text
 	if len(text) > f.lim.Bytes {
-		f.addWhole(tooLong(f.lim.Bytes, fmt.Sprintf("the text has %d bytes", len(text))))
+		f.addWhole(tooLong(f.lim.Bytes, finding.Say("the text has {1} bytes", finding.Number(len(text)))))
 		return false
 	}
 	if !utf8.Valid(text) {
@@ -23,7 +25,7 @@ func (f *faults) checkBytes() bool {
 	if at, count := loneReturns(text); count > 0 {
 		f.add(at, "", fault{
 			rule:    "line-end",
-			found:   fmt.Sprintf("a carriage return stands without a line feed (%d in the text)", count),
+			found:   finding.Say("a carriage return stands without a line feed ({1} in the text)", finding.Number(count)),
 			allowed: "lines end in a line feed, alone or after a carriage return",
 		})
 		return false
@@ -31,8 +33,8 @@ func (f *faults) checkBytes() bool {
 	return true
 }
 
-func tooLong(limit int, found string) fault {
-	return fault{rule: "text-size", found: found, allowed: fmt.Sprintf("at most %d bytes are read", limit)}
+func tooLong(limit int, found finding.Text) fault {
+	return fault{rule: "text-size", found: found, allowed: finding.Say("at most {1} bytes are read", finding.Number(limit))}
 }
 
 func (f *faults) notUTF8() {
@@ -51,7 +53,7 @@ func (f *faults) notUTF8() {
 	}
 	f.add(at, "", fault{
 		rule:    "text-encoding",
-		found:   fmt.Sprintf("byte 0x%02X at offset %d is not UTF-8", text[at], at),
+		found:   finding.Say("byte 0x{1} at offset {2} is not UTF-8", finding.Data(fmt.Sprintf("%02X", text[at])), finding.Number(at)),
 		allowed: "texts are UTF-8",
 	})
 }
@@ -93,7 +95,7 @@ func controlFault(r rune) fault {
 	}
 	return fault{
 		rule:    "control-character",
-		found:   fmt.Sprintf("control character U+%04X stands in the text", r),
+		found:   finding.Say("control character U+{1} stands in the text", finding.Data(fmt.Sprintf("%04X", r))),
 		allowed: "a string in double quotes may hold it as an escape",
 	}
 }
@@ -124,7 +126,7 @@ func moreThanOne() fault {
 
 // shape describes a character that stands where it may not, without giving away
 // what a value says: only marks of the notation are shown.
-func shape(r rune) (found, value string) {
+func shape(r rune) (found finding.Text, value string) {
 	switch {
 	case r == utf8.RuneError:
 		return "the end of the text", ""
@@ -133,7 +135,7 @@ func shape(r rune) (found, value string) {
 	case unicode.IsDigit(r):
 		return "a number", ""
 	case r < ' ' || r == 0x7F:
-		return fmt.Sprintf("the control character U+%04X", r), ""
+		return finding.Say("the control character U+{1}", finding.Data(fmt.Sprintf("%04X", r))), ""
 	case strings.ContainsRune("{}[]:,\"'-+./#%&*!|>@`?=;()<$~^\\", r):
 		return "{}", string(r)
 	}

@@ -1,5 +1,6 @@
 package source
 
+import "saltmark/internal/finding"
 import "strings"
 
 // blockHeader is what follows | or >.
@@ -105,7 +106,7 @@ func (s *scanner) blockLines(indent int) (lines []string, ended bool) {
 	return lines, ended
 }
 
-func blockIndentation(found string) fault {
+func blockIndentation(found finding.Text) fault {
 	return fault{rule: "indentation", found: found, allowed: "all lines of a block text are indented at least as deep as its first"}
 }
 

@@ -1,5 +1,7 @@
 package source
 
+import "saltmark/internal/finding"
+
 // want tells what may come next inside of brackets.
 type want uint8
 
@@ -55,7 +57,7 @@ func (s *scanner) unclosed() {
 	s.halt(at, fault{
 		rule:    "syntax",
 		found:   "a bracket is not closed",
-		allowed: `"` + closing + `" is wanted`,
+		allowed: finding.Say(`"{1}" is wanted`, finding.Data(closing)),
 	})
 }
 
@@ -190,7 +192,7 @@ func (s *scanner) unwanted(p int) {
 	top := s.top()
 	c, _ := runeAt(s.text[p:s.eol])
 	found, value := shape(c)
-	allowed := ""
+	var allowed finding.Text
 	switch {
 	case top.wants == wantColon:
 		allowed = "a colon and a value are wanted after the key"
@@ -207,5 +209,5 @@ func (s *scanner) unwanted(p int) {
 	default:
 		allowed = `a value or "]" is wanted`
 	}
-	s.halt(p, fault{rule: "syntax", found: found + " stands here", value: value, allowed: allowed})
+	s.halt(p, fault{rule: "syntax", found: finding.Say("{1} stands here", found), value: value, allowed: allowed})
 }

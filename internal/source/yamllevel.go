@@ -1,10 +1,9 @@
 package source
 
 import (
-	"fmt"
 	"slices"
-	"strconv"
-	"strings"
+
+	"saltmark/internal/finding"
 )
 
 // levelKind tells what holds the values of one level.
@@ -168,38 +167,36 @@ func (s *scanner) misplaced(kind levelKind, column, at, keep int) {
 	s.stuck = true
 }
 
-func (s *scanner) indentedBy(column int, more string) fault {
+func (s *scanner) indentedBy(column int, more finding.Text) fault {
 	return fault{
 		rule:    "indentation",
-		found:   "the line is indented by " + spaces(column) + more,
-		allowed: s.columns() + " here",
+		found:   finding.Say("the line is indented by {1}{2}", spaces(column), more),
+		allowed: finding.Say("{1} here", s.columns()),
 	}
 }
 
 // columns lists the indentations that the open levels have.
-func (s *scanner) columns() string {
+func (s *scanner) columns() finding.Text {
 	var columns []int
 	for _, l := range s.levels {
 		columns = append(columns, l.column)
 	}
 	columns = slices.Compact(columns) // a list may share the column of its key
-	words := make([]string, len(columns))
+	last := len(columns) - 1
+	words := make([]finding.Text, len(columns))
 	for i, c := range columns {
-		words[i] = strconv.Itoa(c)
+		words[i] = finding.Number(c)
 	}
-	last := len(words) - 1
-	if last == 0 {
-		return spaces(columns[0])
-	}
-	return strings.Join(words[:last], ", ") + " or " + spaces(columns[last])
+	words[last] = spaces(columns[last])
+	return finding.Or(words...)
 }
 
-func spaces(n int) string {
+func spaces(n int) finding.Text {
 	switch n {
 	case 0:
 		return "no space"
 	case 1:
 		return "1 space"
 	}
-	return fmt.Sprintf("%d spaces", n)
+	return finding.Say("{1} spaces", finding.Number(n))
 }

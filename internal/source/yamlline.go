@@ -1,5 +1,6 @@
 package source
 
+import "saltmark/internal/finding"
 import "strings"
 
 // position tells what stands before a value or key on its line.
@@ -164,7 +165,7 @@ func (s *scanner) afterValue(p int) {
 	found, value := shape(c)
 	s.add(p, s.pointer(), fault{
 		rule:    "syntax",
-		found:   found + " follows a finished value",
+		found:   finding.Say("{1} follows a finished value", found),
 		value:   value,
 		allowed: "the line ends after a value; comments begin with a space and #",
 	})
@@ -207,10 +208,10 @@ func isName(name string) bool {
 	return name != "" && strings.Trim(strings.ToLower(name), "abcdefghijklmnopqrstuvwxyz0123456789-_") == ""
 }
 
-func noName(what string) fault {
+func noName(what finding.Text) fault {
 	return fault{
 		rule:    "anchor",
-		found:   what + " has no name that is read",
+		found:   finding.Say("{1} has no name that is read", what),
 		allowed: "names of letters, digits, - and _ follow & and *; quotes make a text",
 	}
 }

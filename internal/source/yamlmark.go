@@ -3,6 +3,8 @@ package source
 import (
 	"bytes"
 	"strconv"
+
+	"saltmark/internal/finding"
 )
 
 // put notes a part of the text and writes its mark into the skeleton.
@@ -98,7 +100,7 @@ func (s *scanner) keyFault(name string, quoted bool) (fault, bool) {
 	if kind == "" {
 		return fault{}, false
 	}
-	return fault{rule: "key-type", found: kind + " stands as a key", allowed: "keys are texts; quotes make it one"}, true
+	return fault{rule: "key-type", found: finding.Say("{1} stands as a key", kind), allowed: "keys are texts; quotes make it one"}, true
 }
 
 // putAnchor notes an anchor before its value.

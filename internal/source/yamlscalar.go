@@ -3,6 +3,8 @@ package source
 import (
 	"strings"
 	"unicode/utf8"
+
+	"saltmark/internal/finding"
 )
 
 // form tells how a value is written.
@@ -63,7 +65,7 @@ func (s *scanner) plain(p int, ends func(*scanner, int) bool) int {
 		found, value := shape(rune(c))
 		s.halt(p, fault{
 			rule:    "yaml-form",
-			found:   "a text without quotes begins with " + found,
+			found:   finding.Say("a text without quotes begins with {1}", found),
 			value:   value,
 			allowed: "quotes are wanted around it",
 		})

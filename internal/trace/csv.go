@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
-	"fmt"
 	"strconv"
 	"unicode/utf8"
 
@@ -60,7 +59,7 @@ func (r Recording) Named(name string) (Series, bool) {
 func ReadCSV(file string, data []byte, units map[string]string) (Recording, finding.List) {
 	r := reader{file: file}
 	if len(data) > MaxBytes {
-		r.fault(finding.New("trace-size", r.whole(), "the file has {} bytes", strconv.Itoa(len(data)), fmt.Sprintf("at most %d are read", MaxBytes)))
+		r.fault(finding.New("trace-size", r.whole(), "the file has {} bytes", strconv.Itoa(len(data)), finding.Say("at most {1} are read", finding.Number(MaxBytes))))
 		return Recording{}, r.findings
 	}
 	sum := sha256.Sum256(data)
@@ -165,7 +164,7 @@ func (r *reader) series() (list []Series, resampled bool) {
 		}
 		q := c.cells.quantise(r.times, g)
 		if n := len(q.series.Samples) - missingIn(q.series.Samples); n < MinSamples {
-			r.fault(finding.New("trace-few-samples", r.whole(), "column "+c.name+" has {} values on the step of most rows, "+msText(g.period)+" ms", strconv.Itoa(n), fmt.Sprintf("at least %d are wanted", MinSamples)))
+			r.fault(finding.New("trace-few-samples", r.whole(), finding.Say("column {1} has {} values on the step of most rows, {2} ms", finding.Data(c.name), finding.Data(msText(g.period))), strconv.Itoa(n), finding.Say("at least {1} are wanted", finding.Number(MinSamples))))
 			return nil, false
 		}
 		q.series.Name, q.series.Unit = c.name, c.unit
@@ -189,11 +188,11 @@ func missingIn(samples []int32) (n int) {
 func (r *reader) tellColumn(c column, q quantised) {
 	if q.rounded {
 		r.findings = append(r.findings, finding.New("trace-rounded", r.whole(),
-			"column "+c.name+" was rounded to steps of {}", q.series.Factor, "at most six decimals are kept"))
+			finding.Say("column {1} was rounded to steps of {}", finding.Data(c.name)), q.series.Factor, "at most six decimals are kept"))
 	}
 	if empty := len(c.cells) - c.measured; empty > 0 {
 		r.findings = append(r.findings, finding.New("trace-missing", r.whole(),
-			"column "+c.name+" has {} empty cells", strconv.Itoa(empty), "they are marked as missing samples"))
+			finding.Say("column {1} has {} empty cells", finding.Data(c.name)), strconv.Itoa(empty), "they are marked as missing samples"))
 	}
 }
 
@@ -202,12 +201,12 @@ func (r *reader) tellSpacing(g grid, drawn int) {
 	if found := findGaps(r.times, g); found.number > 0 {
 		at := finding.Place{File: r.file, Line: r.firstRow + found.first}
 		r.findings = append(r.findings, finding.New("trace-gap", at,
-			fmt.Sprintf("%d gaps between rows, the longest of {} ms; the first ends here", found.number),
-			msText(found.longest), "rows every "+msText(g.period)+" ms are wanted; the samples within are marked as missing"))
+			finding.Say("{1} gaps between rows, the longest of {} ms; the first ends here", finding.Number(found.number)),
+			msText(found.longest), finding.Say("rows every {1} ms are wanted; the samples within are marked as missing", finding.Data(msText(g.period)))))
 	}
 	if drawn > 0 {
 		r.findings = append(r.findings, finding.New("trace-uneven", r.whole(),
 			"the rows are unevenly spaced, with a median step of {} ms", msText(g.period),
-			fmt.Sprintf("the trace was resampled linearly to that step; %d points lie between rows", drawn)))
+			finding.Say("the trace was resampled linearly to that step; {1} points lie between rows", finding.Number(drawn))))
 	}
 }

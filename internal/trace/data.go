@@ -3,6 +3,8 @@ package trace
 import (
 	"fmt"
 	"strings"
+
+	"saltmark/internal/finding"
 )
 
 // ProblemKind tells what is wrong with the data of a SampledData.
@@ -40,27 +42,27 @@ type Problem struct {
 
 // Sentence gives what was found, in which "{}" stands for Text, and what is
 // allowed.
-func (p Problem) Sentence() (found, allowed string) {
-	at := fmt.Sprintf(" at byte %d", p.Offset)
+func (p Problem) Sentence() (found, allowed finding.Text) {
+	at := finding.Number(p.Offset)
 	switch p.Kind {
 	case DataEmpty:
 		return "the data hold no sample", "decimals, E, L or U are wanted, with one space between"
 	case DataSpace:
-		return "the data have a space too many" + at, "one space is wanted between samples, none at the ends"
+		return finding.Say("the data have a space too many at byte {1}", at), "one space is wanted between samples, none at the ends"
 	case DataSeparator:
-		return "the data have white space other than a space" + at, "one space is wanted between samples"
+		return finding.Say("the data have white space other than a space at byte {1}", at), "one space is wanted between samples"
 	case DataExponent:
-		return "sample {}" + at + " has an exponent", "a plain decimal is wanted"
+		return finding.Say("sample {} at byte {1} has an exponent", at), "a plain decimal is wanted"
 	case DataWord:
-		return "sample {}" + at + " is no number", "a plain decimal, E, L or U is wanted"
+		return finding.Say("sample {} at byte {1} is no number", at), "a plain decimal, E, L or U is wanted"
 	case DataNoLower:
-		return "the data hold L" + at, "a lowerLimit is wanted beside it"
+		return finding.Say("the data hold L at byte {1}", at), "a lowerLimit is wanted beside it"
 	case DataNoUpper:
-		return "the data hold U" + at, "an upperLimit is wanted beside it"
+		return finding.Say("the data hold U at byte {1}", at), "an upperLimit is wanted beside it"
 	case DataCount:
 		return "the data hold {} samples", "a multiple of the dimensions is wanted"
 	}
-	return "the data have a problem" + at, ""
+	return finding.Say("the data have a problem at byte {1}", at), ""
 }
 
 // CheckData looks for what is wrong with the data of a SampledData: plain decimals

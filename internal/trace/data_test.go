@@ -4,9 +4,10 @@ import (
 	"strings"
 	"testing"
 
-	"saltmark/internal/trace"
-
 	"github.com/google/go-cmp/cmp"
+
+	"saltmark/internal/finding"
+	"saltmark/internal/trace"
 )
 
 // FHIR R4, data type SampledData: decimals separated by a single space, or one of
@@ -69,7 +70,7 @@ func TestNoMoreThanTwentyProblemsAreTold(t *testing.T) {
 }
 
 func TestEachKindOfProblemHasItsSentence(t *testing.T) {
-	seen := map[string]bool{}
+	seen := map[finding.Text]bool{}
 	for kind := trace.DataEmpty; kind <= trace.DataCount; kind++ {
 		found, allowed := trace.Problem{Kind: kind, Offset: 5}.Sentence()
 		if found == "" || allowed == "" || seen[found] {

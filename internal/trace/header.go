@@ -9,7 +9,7 @@ import (
 )
 
 // columnsAllowed says what a header may hold.
-const columnsAllowed = "time_s or time_ms, and arterial, venous or both are wanted, with the unit in brackets, such as \"arterial [%]\""
+const columnsAllowed finding.Text = "time_s or time_ms, and arterial, venous or both are wanted, with the unit in brackets, such as \"arterial [%]\""
 
 // timePlaces gives the names of a time column: how many digits make a nanosecond.
 func timePlaces(name string) int {
@@ -60,7 +60,7 @@ func (r *reader) headerCell(cell string, at int, units map[string]string) {
 	c := column{name: name, unit: unit, timePlaces: timePlaces(name)}
 	switch {
 	case c.timePlaces > 0 && unit != "":
-		r.fault(finding.New("trace-unit", r.place(at), "column "+name+" has a unit of its own, {}", unit, "the name of a time column is its unit").Hide())
+		r.fault(finding.New("trace-unit", r.place(at), finding.Say("column {1} has a unit of its own, {}", finding.Data(name)), unit, "the name of a time column is its unit").Hide())
 	case c.timePlaces > 0:
 	case name == Arterial || name == Venous:
 		c.unit = r.unitOf(name, unit, units[name], at)
@@ -70,7 +70,7 @@ func (r *reader) headerCell(cell string, at int, units map[string]string) {
 	}
 	for _, other := range r.columns {
 		if other.name == c.name || other.timePlaces > 0 && c.timePlaces > 0 {
-			r.fault(finding.New("trace-header", r.place(at), "column "+c.name+" comes beside "+other.name, "", "each column stands once, and one of time"))
+			r.fault(finding.New("trace-header", r.place(at), finding.Say("column {1} comes beside {2}", finding.Data(c.name), finding.Data(other.name)), "", "each column stands once, and one of time"))
 		}
 	}
 	r.columns = append(r.columns, c)
@@ -87,18 +87,18 @@ func splitUnit(cell string) (name, unit string) {
 
 // unitOf settles the unit of a column from header and caller.
 func (r *reader) unitOf(name, inHeader, given string, at int) string {
-	const allowed = "1 (volume fraction), % or m/s is wanted"
+	const allowed finding.Text = "1 (volume fraction), % or m/s is wanted"
 	unit := inHeader
 	if unit == "" {
 		unit = given
 	}
 	switch {
 	case unit == "":
-		r.fault(finding.New("trace-unit", r.place(at), "column "+name+" has no unit", "", allowed+", in brackets behind the name or stated beside the file"))
+		r.fault(finding.New("trace-unit", r.place(at), finding.Say("column {1} has no unit", finding.Data(name)), "", finding.Say("{1}, in brackets behind the name or stated beside the file", allowed)))
 	case !knownUnit(unit):
-		r.fault(finding.New("trace-unit", r.place(at), "the unit of column "+name+" is {}", unit, allowed).Hide())
+		r.fault(finding.New("trace-unit", r.place(at), finding.Say("the unit of column {1} is {}", finding.Data(name)), unit, allowed).Hide())
 	case given != "" && given != unit:
-		r.fault(finding.New("trace-unit", r.place(at), "column "+name+" is in "+unit+" by its header and in {} as stated beside the file", given, "one unit is wanted").Hide())
+		r.fault(finding.New("trace-unit", r.place(at), finding.Say("column {1} is in {2} by its header and in {} as stated beside the file", finding.Data(name), finding.Data(unit)), given, "one unit is wanted").Hide())
 	}
 	return unit
 }

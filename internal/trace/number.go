@@ -2,10 +2,11 @@ package trace
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
+
+	"saltmark/internal/finding"
 )
 
 const (
@@ -198,7 +199,7 @@ func (d decimal) seconds() float64 {
 func parseText(field, text string) (decimal, error) {
 	d, err := parse(text)
 	if err != nil {
-		return decimal{}, fmt.Errorf("%s: %w; a decimal of at most %d digits is wanted", field, err, maxDigits)
+		return decimal{}, finding.Refuse("{1} is no number or too long a one; a decimal of at most {2} digits is wanted", finding.Data(field), finding.Number(maxDigits))
 	}
 	return d, nil
 }

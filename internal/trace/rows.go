@@ -3,7 +3,6 @@ package trace
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -14,7 +13,7 @@ import (
 // timeLimit bounds the size of a time, in ns.
 const timeLimit = 1_000_000_000_000_000
 
-const numberAllowed = "a decimal with a point, such as -0.0125, is wanted, or nothing for a missing sample"
+const numberAllowed finding.Text = "a decimal with a point, such as -0.0125, is wanted, or nothing for a missing sample"
 
 // readRows reads what follows the header and tells whether series can be made of
 // it.
@@ -71,9 +70,9 @@ func (r *reader) readRow(line []byte) {
 		return
 	}
 	if n := 1 + bytes.Count(line, []byte{r.separator}); n != len(r.columns) {
-		allowed := fmt.Sprintf("%d cells, as in the header, are wanted", len(r.columns))
+		allowed := finding.Say("{1} cells, as in the header, are wanted", finding.Number(len(r.columns)))
 		if r.separator == ',' && n > len(r.columns) {
-			allowed += "; a decimal comma is not accepted"
+			allowed = finding.Say("{1}; a decimal comma is not accepted", allowed)
 		}
 		r.fault(finding.New("trace-row", r.place(1), "the row has {} cells", strconv.Itoa(n), allowed))
 		return
@@ -114,7 +113,7 @@ func (r *reader) timeCell(c *column, line []byte, start int, cell []byte) {
 		return
 	}
 	if n := len(r.times); n > 0 && ns <= r.times[n-1] {
-		found := "the time {} comes after a later one"
+		var found finding.Text = "the time {} comes after a later one"
 		if ns == r.times[n-1] {
 			found = "the time {} stands twice"
 		}
@@ -152,11 +151,11 @@ func (r *reader) valueCell(c *column, line []byte, start int, cell []byte) {
 func (r *reader) badNumber(at finding.Place, text string, err error) {
 	switch {
 	case errors.Is(err, errTooLong):
-		r.fault(finding.New("trace-number-length", at, "the number has too many digits", "", fmt.Sprintf("at most %d digits in %d characters are read", maxDigits, maxNumber)))
+		r.fault(finding.New("trace-number-length", at, "the number has too many digits", "", finding.Say("at most {1} digits in {2} characters are read", finding.Number(maxDigits), finding.Number(maxNumber))))
 	case text == "":
 		r.fault(finding.New("trace-number", at, "the row has no time", "", "each row needs its time"))
 	case r.separator == ';' && strings.Contains(text, ","):
-		r.fault(finding.New("trace-number", at, "{} is no number", text, "a decimal comma is not accepted; "+numberAllowed).Hide())
+		r.fault(finding.New("trace-number", at, "{} is no number", text, finding.Say("a decimal comma is not accepted; {1}", numberAllowed)).Hide())
 	default:
 		r.fault(finding.New("trace-number", at, "{} is no number", text, numberAllowed).Hide())
 	}
@@ -164,14 +163,14 @@ func (r *reader) badNumber(at finding.Place, text string, err error) {
 
 // checkCounts asks for enough rows, and enough measured values in each column.
 func (r *reader) checkCounts() {
-	allowed := fmt.Sprintf("at least %d are wanted", MinSamples)
+	allowed := finding.Say("at least {1} are wanted", finding.Number(MinSamples))
 	if n := len(r.times); n < MinSamples {
 		r.fault(finding.New("trace-few-samples", r.whole(), "the file has {} rows", strconv.Itoa(n), allowed))
 		return
 	}
 	for _, c := range r.columns {
 		if c.timePlaces == 0 && c.measured < MinSamples {
-			r.fault(finding.New("trace-few-samples", r.whole(), "column "+c.name+" has {} measured values", strconv.Itoa(c.measured), allowed))
+			r.fault(finding.New("trace-few-samples", r.whole(), finding.Say("column {1} has {} measured values", finding.Data(c.name)), strconv.Itoa(c.measured), allowed))
 		}
 	}
 }

@@ -1,7 +1,6 @@
 package trace
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -55,19 +54,19 @@ func FromSampledData(name, startMs string, t Text, place finding.Place) (Series,
 		t.Factor = "1"
 	}
 	if t.Dimensions != 1 {
-		c.fault("trace-data-dimensions", "dimensions", "dimensions is {}", strconv.Itoa(t.Dimensions), "1 is wanted for a trace")
+		c.fault("trace-data-dimensions", "dimensions", finding.Say("{1} is {}", finding.Data("dimensions")), strconv.Itoa(t.Dimensions), "1 is wanted for a trace")
 	}
 	c.number("", "the start of the trace", startMs)
-	c.number("origin", "origin", t.Origin)
-	factor := c.number("factor", "factor", t.Factor)
-	if period := c.number("period", "period", t.Period); len(c.findings) == 0 && period.digits <= 0 {
-		c.fault("trace-data-number", "period", "period is {}", t.Period, "a number above 0 is wanted")
+	c.number("origin", finding.Data("origin"), t.Origin)
+	factor := c.number("factor", finding.Data("factor"), t.Factor)
+	if period := c.number("period", finding.Data("period"), t.Period); len(c.findings) == 0 && period.digits <= 0 {
+		c.fault("trace-data-number", "period", finding.Say("{1} is {}", finding.Data("period")), t.Period, "a number above 0 is wanted")
 	}
 	if t.LowerLimit != "" {
-		c.number("lowerLimit", "lowerLimit", t.LowerLimit)
+		c.number("lowerLimit", finding.Data("lowerLimit"), t.LowerLimit)
 	}
 	if t.UpperLimit != "" {
-		c.number("upperLimit", "upperLimit", t.UpperLimit)
+		c.number("upperLimit", finding.Data("upperLimit"), t.UpperLimit)
 	}
 	samples, places := c.samples(t)
 	s := Series{
@@ -80,7 +79,7 @@ func FromSampledData(name, startMs string, t Text, place finding.Place) (Series,
 	}
 	if len(c.findings) == 0 {
 		if _, _, _, err := s.scale(); err != nil {
-			c.fault("trace-data-number", "factor", err.Error(), "", "fewer digits are wanted")
+			c.fault("trace-data-number", "factor", finding.Of(err), "", "fewer digits are wanted")
 		}
 	}
 	if len(c.findings) > 0 {
@@ -97,7 +96,7 @@ type conversion struct {
 }
 
 // fault adds a finding at a member of the SampledData.
-func (c *conversion) fault(rule, member, found, value, allowed string) {
+func (c *conversion) fault(rule, member string, found finding.Text, value string, allowed finding.Text) {
 	at := c.place
 	if member != "" {
 		at.Pointer += "/" + member
@@ -106,10 +105,10 @@ func (c *conversion) fault(rule, member, found, value, allowed string) {
 }
 
 // number reads one field.
-func (c *conversion) number(member, called, text string) decimal {
+func (c *conversion) number(member string, called finding.Text, text string) decimal {
 	d, err := parse(text)
 	if err != nil {
-		c.fault("trace-data-number", member, called+" is {}", text, fmt.Sprintf("a decimal of at most %d digits is wanted", maxDigits))
+		c.fault("trace-data-number", member, finding.Say("{1} is {}", called), text, finding.Say("a decimal of at most {1} digits is wanted", finding.Number(maxDigits)))
 	}
 	return d
 }
@@ -127,7 +126,7 @@ func (c *conversion) samples(t Text) (samples []int32, places int) {
 	}
 	count := 1 + strings.Count(t.Data, " ")
 	if count > MaxSamples {
-		c.fault("trace-data-size", "data", "the data hold {} samples", strconv.Itoa(count), fmt.Sprintf("at most %d are read", MaxSamples))
+		c.fault("trace-data-size", "data", "the data hold {} samples", strconv.Itoa(count), finding.Say("at most {1} are read", finding.Number(MaxSamples)))
 		return nil, 0
 	}
 	numbers := make([]decimal, 0, count)
@@ -146,7 +145,7 @@ func (c *conversion) samples(t Text) (samples []int32, places int) {
 		}
 		whole, _, ok := d.scaled(places)
 		if !ok || whole > largestSample || whole < -largestSample {
-			c.fault("trace-data-size", "data", "sample {} is too large for its decimals", d.text(), fmt.Sprintf("at most %d steps of the finest decimal are read", largestSample))
+			c.fault("trace-data-size", "data", "sample {} is too large for its decimals", d.text(), finding.Say("at most {1} steps of the finest decimal are read", finding.Number(largestSample)))
 			return nil, 0
 		}
 		samples[i] = int32(whole)
@@ -167,7 +166,7 @@ func (c *conversion) sample(word string) (decimal, bool) {
 	}
 	d, err := parse(word)
 	if err != nil {
-		c.fault("trace-data-size", "data", "sample {} is too long", word, fmt.Sprintf("at most %d digits are read", maxDigits))
+		c.fault("trace-data-size", "data", "sample {} is too long", word, finding.Say("at most {1} digits are read", finding.Number(maxDigits)))
 		return decimal{}, false
 	}
 	return d, true

@@ -32,6 +32,8 @@ package trace
 import (
 	"fmt"
 	"math"
+
+	"saltmark/internal/finding"
 )
 
 // Names of the columns that a series may come from.
@@ -84,11 +86,11 @@ func (s Series) scale() (origin, factor int64, places int, err error) {
 	origin, _, ok := o.scaled(places)
 	// Origin plus factor times any sample must stay in 63 bits.
 	if !ok || places > maxDigits || origin > 1<<61 || origin < -1<<61 {
-		return 0, 0, 0, fmt.Errorf("origin %s and factor %s have too many digits between them", s.Origin, s.Factor)
+		return 0, 0, 0, finding.Refuse("origin {1} and factor {2} have too many digits between them", finding.Data(s.Origin), finding.Data(s.Factor))
 	}
 	factor, _, ok = f.scaled(places)
 	if !ok || factor == 0 || factor > 1<<30 || factor < -1<<30 {
-		return 0, 0, 0, fmt.Errorf("factor %s is zero or has too many digits beside origin %s", s.Factor, s.Origin)
+		return 0, 0, 0, finding.Refuse("factor {1} is zero or has too many digits beside origin {2}", finding.Data(s.Factor), finding.Data(s.Origin))
 	}
 	return origin, factor, places, nil
 }

@@ -3,6 +3,8 @@ package ucum
 import (
 	"strconv"
 	"strings"
+
+	"saltmark/internal/finding"
 )
 
 // Dimension is what a unit measures, as exponents of the base dimensions. It is
@@ -87,7 +89,7 @@ func (d Dimension) String() string {
 
 // Words gives the dimension in words where it is a common one of the bedside, else
 // what String gives.
-func (d Dimension) Words() string {
+func (d Dimension) Words() finding.Text {
 	if d.arbitrary {
 		return "a unit defined by its assay"
 	}
@@ -95,10 +97,10 @@ func (d Dimension) Words() string {
 	if w, ok := dimensionWords[s]; ok {
 		return w
 	}
-	return s
+	return finding.Data(s)
 }
 
-var dimensionWords = map[string]string{
+var dimensionWords = map[string]finding.Text{
 	"1":            "a plain number",
 	"L":            "length, or volume per area",
 	"L2":           "area",

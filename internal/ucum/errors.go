@@ -4,6 +4,8 @@ import (
 	"errors"
 	"strconv"
 	"strings"
+
+	"saltmark/internal/finding"
 )
 
 // What can be wrong, for errors.Is.
@@ -21,9 +23,9 @@ var (
 // UnitError tells where a unit code is wrong.
 type UnitError struct {
 	Code    string
-	Offset  int    // byte in Code
-	Found   string // part of a sentence
-	Allowed string // part of a sentence
+	Offset  int          // byte in Code
+	Found   finding.Text // part of a sentence
+	Allowed finding.Text // part of a sentence
 	// Suggestion is a valid code that was perhaps meant, or empty. It is for a
 	// person to judge and never used in place of what was written.
 	Suggestion string
@@ -31,7 +33,7 @@ type UnitError struct {
 
 // Error gives one sentence.
 func (e *UnitError) Error() string {
-	s := "unit " + quote(e.Code) + ": found " + e.Found + " at byte " + strconv.Itoa(e.Offset+1) + "; allowed: " + e.Allowed
+	s := "unit " + quote(e.Code) + ": found " + e.Found.String() + " at byte " + strconv.Itoa(e.Offset+1) + "; allowed: " + e.Allowed.String()
 	if e.Suggestion != "" {
 		s += "; perhaps " + quote(e.Suggestion) + " is meant"
 	}
@@ -45,13 +47,13 @@ func (e *UnitError) Unwrap() error { return ErrSyntax }
 type NumberError struct {
 	Text    string
 	Offset  int // byte in Text
-	Found   string
-	Allowed string
+	Found   finding.Text
+	Allowed finding.Text
 }
 
 // Error gives one sentence.
 func (e *NumberError) Error() string {
-	return "number " + quote(e.Text) + ": found " + e.Found + " at byte " + strconv.Itoa(e.Offset+1) + "; allowed: " + e.Allowed
+	return "number " + quote(e.Text) + ": found " + e.Found.String() + " at byte " + strconv.Itoa(e.Offset+1) + "; allowed: " + e.Allowed.String()
 }
 
 // Unwrap gives ErrNumber.
@@ -91,8 +93,8 @@ type QuantityError struct {
 	Text    string
 	Fault   Fault
 	Offset  int // byte in Text
-	Found   string
-	Allowed string
+	Found   finding.Text
+	Allowed finding.Text
 	// Suggestion is a valid quantity that was perhaps meant, or empty; see UnitError.
 	Suggestion string
 	// Err is the *NumberError or *UnitError of the part, ErrNumber or ErrSyntax.
@@ -101,7 +103,7 @@ type QuantityError struct {
 
 // Error gives one sentence.
 func (e *QuantityError) Error() string {
-	s := "quantity " + quote(e.Text) + ": found " + e.Found + " at byte " + strconv.Itoa(e.Offset+1) + "; allowed: " + e.Allowed
+	s := "quantity " + quote(e.Text) + ": found " + e.Found.String() + " at byte " + strconv.Itoa(e.Offset+1) + "; allowed: " + e.Allowed.String()
 	if e.Suggestion != "" {
 		s += "; perhaps " + quote(e.Suggestion) + " is meant"
 	}
@@ -122,7 +124,7 @@ type ConversionError struct {
 func (e *ConversionError) Error() string {
 	s := quote(e.From) + " to " + quote(e.To) + ": " + e.Err.Error()
 	if e.Err == ErrDimension {
-		s += " (" + e.FromDimension.Words() + ", " + e.ToDimension.Words() + ")"
+		s += " (" + e.FromDimension.Words().String() + ", " + e.ToDimension.Words().String() + ")"
 	}
 	return s
 }

@@ -4,6 +4,8 @@ import (
 	"math/big"
 	"strconv"
 	"unicode/utf8"
+
+	"saltmark/internal/finding"
 )
 
 // Bounds of a code; outside them it is refused in words.
@@ -29,7 +31,7 @@ func (t *table) evaluate(code string) (magnitude, *UnitError) {
 	case code == "":
 		return magnitude{}, p.fault(0, "no code", "a unit, or 1 for a plain number")
 	case len(code) > longestCode:
-		return magnitude{}, p.fault(longestCode, "a code of "+strconv.Itoa(len(code))+" bytes", "at most "+strconv.Itoa(longestCode))
+		return magnitude{}, p.fault(longestCode, finding.Say("a code of {1} bytes", finding.Number(len(code))), finding.Say("at most {1}", finding.Number(longestCode)))
 	}
 	inverted := p.accept('/')
 	m, err := p.component()
@@ -55,7 +57,7 @@ type parser struct {
 	depth int
 }
 
-func (p *parser) fault(offset int, found, allowed string) *UnitError {
+func (p *parser) fault(offset int, found, allowed finding.Text) *UnitError {
 	return &UnitError{Code: p.code, Offset: offset, Found: found, Allowed: allowed}
 }
 
@@ -76,12 +78,12 @@ func (p *parser) accept(c byte) bool {
 }
 
 // here names what stands at a place, for a message.
-func (p *parser) here(at int) string {
+func (p *parser) here(at int) finding.Text {
 	if at >= len(p.code) {
 		return "the end of the code"
 	}
 	_, size := utf8.DecodeRuneInString(p.code[at:])
-	return quote(p.code[at : at+size])
+	return finding.Data(quote(p.code[at : at+size]))
 }
 
 // rest reads the operators and components that follow the first one, until the end
@@ -129,7 +131,7 @@ func (p *parser) component() (magnitude, *UnitError) {
 func (p *parser) nested() (magnitude, *UnitError) {
 	open := p.pos
 	if p.depth == deepest {
-		return magnitude{}, p.fault(open, "parentheses more than "+strconv.Itoa(deepest)+" deep", "fewer of them")
+		return magnitude{}, p.fault(open, finding.Say("parentheses more than {1} deep", finding.Number(deepest)), "fewer of them")
 	}
 	p.depth++
 	p.pos++
@@ -182,10 +184,10 @@ func (p *parser) number() (magnitude, *UnitError) {
 	digits := p.digits()
 	n, _ := new(big.Int).SetString(digits, 10)
 	if n.Sign() == 0 {
-		return magnitude{}, p.fault(at, "the number "+quote(digits), "a whole number above zero")
+		return magnitude{}, p.fault(at, finding.Say("the number {1}", finding.Data(quote(digits))), "a whole number above zero")
 	}
 	if c := p.next(); isSymbol(c) || c == '[' {
-		return magnitude{}, p.fault(p.pos, p.here(p.pos)+" straight after the number "+quote(digits), `"." or "/" between a number and a unit`)
+		return magnitude{}, p.fault(p.pos, finding.Say("{1} straight after the number {2}", p.here(p.pos), finding.Data(quote(digits))), `"." or "/" between a number and a unit`)
 	}
 	return magnitude{factor: new(big.Rat).SetInt(n)}, p.optionalAnnotation()
 }
@@ -208,13 +210,13 @@ func (p *parser) unit() (magnitude, *UnitError) {
 	prefix, atom, ok := p.table.lookup(symbol)
 	switch {
 	case !ok && atom != nil:
-		return magnitude{}, p.fault(at, "the prefix "+quote(prefix.code)+" on "+quote(atom.code), quote(atom.code)+" without a prefix")
+		return magnitude{}, p.fault(at, finding.Say("the prefix {1} on {2}", finding.Data(quote(prefix.code)), finding.Data(quote(atom.code))), finding.Say("{1} without a prefix", finding.Data(quote(atom.code))))
 	case !ok:
-		return magnitude{}, p.fault(at, "the symbol "+quote(symbol), "a unit of UCUM, with upper and lower case as it has them")
+		return magnitude{}, p.fault(at, finding.Say("the symbol {1}", finding.Data(quote(symbol))), "a unit of UCUM, with upper and lower case as it has them")
 	}
 	m, err := p.table.resolve(atom)
 	if err != nil {
-		return m, p.fault(at, "the symbol "+quote(symbol)+", which the table of units does not define soundly", "another unit")
+		return m, p.fault(at, finding.Say("the symbol {1}, which the table of units does not define soundly", finding.Data(quote(symbol))), "another unit")
 	}
 	if prefix != nil {
 		m = magnitude{factor: prefix.factor}.times(m)
@@ -266,14 +268,14 @@ func (p *parser) exponent(m magnitude) (magnitude, *UnitError) {
 	}
 	n, err := strconv.Atoi(digits)
 	if err != nil || n > steepest {
-		return m, p.fault(at, "the exponent "+quote(p.code[at:p.pos]), "at most "+strconv.Itoa(steepest)+" either way")
+		return m, p.fault(at, finding.Say("the exponent {1}", finding.Data(quote(p.code[at:p.pos]))), finding.Say("at most {1} either way", finding.Number(steepest)))
 	}
 	if negative {
 		n = -n
 	}
 	raised, ok := m.power(n)
 	if !ok {
-		return m, p.fault(at, "the exponent "+quote(p.code[at:p.pos])+", which makes a unit too large or too small to compute with", "a smaller one")
+		return m, p.fault(at, finding.Say("the exponent {1}, which makes a unit too large or too small to compute with", finding.Data(quote(p.code[at:p.pos]))), "a smaller one")
 	}
 	return raised, nil
 }

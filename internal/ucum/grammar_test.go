@@ -57,7 +57,7 @@ func TestUnitsHaveTheirSizeAndDimension(t *testing.T) {
 	} {
 		u := mustParse(t, c.code)
 		want, _ := new(big.Rat).SetString(c.factor)
-		if u.Factor().Cmp(want) != 0 || u.Dimension().String() != c.dimension || u.Dimension().Words() != c.words || u.Kind().String() != c.kind || u.String() != c.code {
+		if u.Factor().Cmp(want) != 0 || u.Dimension().String() != c.dimension || u.Dimension().Words().String() != c.words || u.Kind().String() != c.kind || u.String() != c.code {
 			t.Errorf("%s: %s %s (%s) %s, want %s %s (%s) %s", c.code,
 				u.Factor().RatString(), u.Dimension(), u.Dimension().Words(), u.Kind(), c.factor, c.dimension, c.words, c.kind)
 		}
@@ -113,7 +113,7 @@ func TestABadCodeIsToldWhereAndWhy(t *testing.T) {
 			t.Errorf("%q: got %v", c.code, err)
 			continue
 		}
-		if e.Code != c.code || e.Offset != c.offset || e.Found != c.found || e.Allowed == "" || e.Suggestion != c.suggest {
+		if e.Code != c.code || e.Offset != c.offset || e.Found.String() != c.found || e.Allowed == "" || e.Suggestion != c.suggest {
 			t.Errorf("%q: offset %d, found %s, suggestion %q; want %d, %s, %q", c.code, e.Offset, e.Found, e.Suggestion, c.offset, c.found, c.suggest)
 		}
 	}

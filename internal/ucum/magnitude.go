@@ -1,6 +1,10 @@
 package ucum
 
-import "math/big"
+import (
+	"math/big"
+
+	"saltmark/internal/finding"
+)
 
 // one is the factor of every base unit. It is never written to.
 var one = big.NewRat(1, 1)
@@ -19,7 +23,7 @@ type magnitude struct {
 }
 
 // fault says in words why a magnitude cannot be had, "" when it can.
-func (m magnitude) fault() string {
+func (m magnitude) fault() finding.Text {
 	switch {
 	case m.factor.Num().BitLen() > widest || m.factor.Denom().BitLen() > widest:
 		return "a unit too large or too small to compute with"

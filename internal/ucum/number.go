@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"github.com/cockroachdb/apd/v3"
+
+	"saltmark/internal/finding"
 )
 
 // longestNumber is how many characters a number may have.
@@ -22,10 +24,10 @@ func CheckNumber(text string) error {
 	case n == len(text) && n > 0 && n <= longestNumber:
 		return nil
 	case len(text) > longestNumber:
-		return &NumberError{text, longestNumber, strconv.Itoa(len(text)) + " characters", "at most " + strconv.Itoa(longestNumber)}
+		return &NumberError{text, longestNumber, finding.Say("{1} characters", finding.Number(len(text))), finding.Say("at most {1}", finding.Number(longestNumber))}
 	}
 	at := strings.IndexFunc(text, func(r rune) bool { return r != '-' && (r < '0' || r > '9') && r != '.' })
-	var found string
+	var found finding.Text
 	switch {
 	case text == "":
 		at, found = 0, "nothing"
@@ -39,7 +41,7 @@ func CheckNumber(text string) error {
 }
 
 // misplaced finds what is wrong with a text of nothing but digits, points and "-".
-func misplaced(text string) (at int, found string) {
+func misplaced(text string) (at int, found finding.Text) {
 	digits := strings.TrimPrefix(text, "-")
 	lead := len(text) - len(digits)
 	switch {
@@ -53,7 +55,7 @@ func misplaced(text string) (at int, found string) {
 		return len(text) - 1, "no digit behind the point"
 	}
 	n := numberPrefix(text)
-	return n, strconv.Quote(text[n : n+1])
+	return n, finding.Data(strconv.Quote(text[n : n+1]))
 }
 
 // numberPrefix gives the length of the longest number that text begins with.
@@ -122,5 +124,5 @@ func shiftPoint(number string, n int) (string, error) {
 }
 
 func tooLong(number string, n int) error {
-	return &NumberError{number, 0, "a point to be moved by " + strconv.Itoa(n) + " places", "at most " + strconv.Itoa(longestNumber) + " characters afterwards"}
+	return &NumberError{number, 0, finding.Say("a point to be moved by {1} places", finding.Number(n)), finding.Say("at most {1} characters afterwards", finding.Number(longestNumber))}
 }

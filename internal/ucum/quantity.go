@@ -5,6 +5,8 @@ import (
 	"math/big"
 	"strings"
 	"unicode/utf8"
+
+	"saltmark/internal/finding"
 )
 
 // Quantity is a decimal number as it was written, with a UCUM unit code. Quantities
@@ -63,9 +65,9 @@ func frontFault(text, front string) error {
 	case hasExponent(tail):
 		return &QuantityError{Text: text, Fault: FaultExponent, Offset: n, Found: "an exponent", Allowed: "the number written out, without an exponent", Err: ErrNumber}
 	}
-	found := "no space"
+	var found finding.Text = "no space"
 	if r, size := utf8.DecodeRuneInString(tail); r == '\t' || r > utf8.RuneSelf && strings.TrimSpace(tail[:size]) == "" {
-		found = quote(tail[:size])
+		found = finding.Data(quote(tail[:size]))
 	}
 	return spaceFault(text, n, found)
 }
@@ -89,7 +91,7 @@ func noUnit(text string) error {
 }
 
 // spaceFault is also where a mistyped text can be put right, if its unit is sound.
-func spaceFault(text string, at int, found string) error {
+func spaceFault(text string, at int, found finding.Text) error {
 	fault := &QuantityError{Text: text, Fault: FaultSpace, Offset: at, Found: found, Allowed: "exactly one space between number and unit", Err: ErrSyntax}
 	number, unit := text[:numberPrefix(text)], strings.TrimSpace(text[at:])
 	if _, err := Parse(unit); err == nil {

@@ -49,7 +49,7 @@ func TestNumbersAreTakenAsWritten(t *testing.T) {
 			t.Errorf("%q: got %v", c.text, err)
 			continue
 		}
-		if e.Text != c.text || e.Offset != c.offset || e.Found != c.found || e.Allowed == "" {
+		if e.Text != c.text || e.Offset != c.offset || e.Found.String() != c.found || e.Allowed == "" {
 			t.Errorf("%q: offset %d, found %s; want %d, %s", c.text, e.Offset, e.Found, c.offset, c.found)
 		}
 	}
@@ -130,7 +130,7 @@ func TestABadQuantityTellsWhichPartIsWrong(t *testing.T) {
 			t.Errorf("%q: got %v", c.text, err)
 			continue
 		}
-		if e.Fault.String() != c.fault || e.Offset != c.offset || e.Found != c.found || e.Suggestion != c.suggest || e.Allowed == "" {
+		if e.Fault.String() != c.fault || e.Offset != c.offset || e.Found.String() != c.found || e.Suggestion != c.suggest || e.Allowed == "" {
 			t.Errorf("%q: %s at %d, found %s, suggestion %q; want %s at %d, %s, %q", c.text, e.Fault, e.Offset, e.Found, e.Suggestion, c.fault, c.offset, c.found, c.suggest)
 		}
 	}

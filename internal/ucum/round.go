@@ -5,6 +5,8 @@ import (
 	"strconv"
 
 	"github.com/cockroachdb/apd/v3"
+
+	"saltmark/internal/finding"
 )
 
 // Round is the one rule of rounding: to the nearest, half away from zero. It gives
@@ -49,7 +51,7 @@ func RoundFloat(x float64, decimals int) (string, error) {
 	}
 	text := Round(exact, decimals)
 	if len(text) > longestNumber {
-		return "", &NumberError{text, longestNumber, strconv.Itoa(len(text)) + " characters", "at most " + strconv.Itoa(longestNumber)}
+		return "", &NumberError{text, longestNumber, finding.Say("{1} characters", finding.Number(len(text))), finding.Say("at most {1}", finding.Number(longestNumber))}
 	}
 	return text, nil
 }

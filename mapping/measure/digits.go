@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/ucum"
 )
 
@@ -62,7 +63,7 @@ func (m *Measure) Chart(x *big.Rat, capped bool, sources ...ucum.Quantity) ucum.
 func (m *Measure) ChartFloat(x float64) (ucum.Quantity, error) {
 	exact := new(big.Rat).SetFloat64(x)
 	if exact == nil {
-		return ucum.Quantity{}, fmt.Errorf("%s: %v is not a number that can be charted", m.Key, x)
+		return ucum.Quantity{}, finding.Refuse("{1}: {2} is not a number that can be charted", finding.Data(m.Key), finding.Data(fmt.Sprint(x)))
 	}
 	return m.Chart(exact, false), nil
 }
