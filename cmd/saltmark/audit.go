@@ -63,6 +63,7 @@ func (f *auditFlags) run(e *env, args []string) error {
 	}
 	sayFailures(e.Stderr, run.failures)
 	run.tally.ClosingOfAudit(e.Stderr, e.Now().Sub(begun))
+	sayMore(e.Stderr, found, f.findings)
 	switch {
 	case err != nil:
 		return err

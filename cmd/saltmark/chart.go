@@ -93,6 +93,7 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	if f.findings.is(string(report.Text)) {
 		run.tally.Closing(e.Stderr, inputs.count, e.Now().Sub(begun))
 	}
+	sayMore(e.Stderr, run.found, f.findings)
 	switch {
 	case err != nil:
 		return err

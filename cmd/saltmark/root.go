@@ -9,6 +9,7 @@ func commands() []func(*env) *cobra.Command {
 		newChartCmd,
 		newAuditCmd,
 		newMeasuresCmd,
+		newExplainCmd,
 		newVersionCmd,
 	}
 }

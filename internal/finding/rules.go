@@ -52,16 +52,20 @@ func layerOf(chapter string) Layer {
 	return layer
 }
 
+// severityMarks open the first paragraph of a page.
+var severityMarks = []struct {
+	mark     string
+	severity Severity
+}{{"**Error.** ", Error}, {"**Warning.** ", Warning}, {"**Information.** ", Info}}
+
 // ruleOf reads a rule that begins with its identifier.
 func ruleOf(text, layer string) Rule {
 	id, page, _ := strings.Cut(text, "\n")
 	first, further, _ := strings.Cut(strings.TrimLeft(page, "\n"), "\n\n")
 	r := Rule{ID: id, Layer: layer, further: further}
-	for severity := Info; severity <= Error; severity++ {
-		word := severity.String()
-		mark := "**" + strings.ToUpper(word[:1]) + word[1:] + ".** "
-		if says, ok := strings.CutPrefix(first, mark); ok {
-			r.Severity, r.Says = severity, unwrapped(says)
+	for _, m := range severityMarks {
+		if says, ok := strings.CutPrefix(first, m.mark); ok {
+			r.Severity, r.Says = m.severity, unwrapped(says)
 		}
 	}
 	return r

@@ -2,6 +2,8 @@
 // names of our own for programs, and as a FHIR R4 OperationOutcome for systems of
 // health data.
 //
+// It also writes the pages of rules that package finding holds.
+//
 // It adds no judgement of its own and knows no rule; the table issues.tsv tells
 // which FHIR issue type stands for the findings of each layer. A private value
 // (of a person, an identifier, free text) is left out unless it is asked for, in
