@@ -58,8 +58,8 @@ func entry(system, c string) []code {
 }
 
 // wordsOfCodes gives our words for every local code.
-var wordsOfCodes = sync.OnceValue(func() map[string]string {
-	words := map[string]string{}
+var wordsOfCodes = sync.OnceValue(func() map[string]measure.Words {
+	words := map[string]measure.Words{}
 	for _, c := range measure.LocalCodes() {
 		words[c.Code] = c.Words
 	}
@@ -196,13 +196,13 @@ func (c coder) keptUnder(f *record.Fact, m *measure.Measure, has func([]code) bo
 }
 
 // textOf gives our words for a local code.
-func (c coder) textOf(local string, f *record.Fact) string {
-	words := wordsOfCodes()[local]
+func (c coder) textOf(local string, f *record.Fact, l measure.Language) string {
+	words := wordsOfCodes()[local].In(l)
 	if words == "" {
 		words = local
 	}
 	if c.fromCurve(f) {
-		return words + ", recomputed from the curve"
+		return words + ", " + measure.WordsOf("origin", string(record.Recomputed), l)
 	}
 	return words
 }

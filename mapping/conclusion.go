@@ -85,6 +85,7 @@ type conclusion struct {
 	ofSession map[string]*record.Fact // by their measure
 	ofThings  map[slot]*record.Fact
 	say       phrases
+	language  measure.Language
 	flow      *record.Fact
 	shunts    measure.Shunts
 	verdict   measure.Verdict
@@ -213,7 +214,7 @@ func (c *conclusion) numbers() string {
 	perArea := c.value(sayIndexByArea)
 	if perArea != "" {
 		if area := c.of(sayArea); area != nil && area.Method != "" {
-			perArea += ", " + wordsOfMethod(area.Method)
+			perArea += ", " + wordsOfMethod(area.Method, c.language)
 		}
 	}
 	return c.inOrder(c.value(sayIndexByWeight), spoken(c.flow.Value.Quantity), perArea)
@@ -280,7 +281,7 @@ func (c *conclusion) reason(code string) string {
 	if !ok {
 		reason, _ = measure.ReasonOf("input-missing")
 	}
-	return reason.Words
+	return reason.Words.In(c.language)
 }
 
 // contradicted: nothing is said then but that it is the flow to the body.

@@ -184,7 +184,7 @@ func (c *conclusion) ofLevel(level string) []string {
 	words := c.lesion(level)
 	return []string{
 		"lesion", words.words, "is", words.is, "look", c.look(level).String(),
-		"direction", measure.WordsOf("level-direction", c.codeOf(levelThing(level), sayLevelDirection)),
+		"direction", measure.WordsOf("level-direction", c.codeOf(levelThing(level), sayLevelDirection), c.language),
 	}
 }
 

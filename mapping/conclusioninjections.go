@@ -65,7 +65,7 @@ func (c *conclusion) others(charted bool) {
 	var excluded []string
 	for _, g := range c.given {
 		if g.cause != "" {
-			excluded = append(excluded, fill(c.say.excludedItem, "key", g.thing.Key, "cause", measure.WordsOf(sayExclusion, g.cause)))
+			excluded = append(excluded, fill(c.say.excludedItem, "key", g.thing.Key, "cause", measure.WordsOf(sayExclusion, g.cause, c.language)))
 		}
 	}
 	if n := len(excluded); n > 0 {
@@ -101,7 +101,7 @@ func (c *conclusion) notShown() {
 		var items []string
 		for _, m := range listedMeasures() {
 			if f := c.of(m.Key); f != nil && f.Value.Absent.Reason == row.reason {
-				items = append(items, m.Brief+c.boundOf(m.Key, row.reason))
+				items = append(items, m.Brief.In(c.language)+c.boundOf(m.Key, row.reason))
 			}
 		}
 		if len(items) > 0 {

@@ -226,7 +226,7 @@ func (c *conclusion) eventsSince(seen record.Time) []string {
 	for i := range c.session.Facts {
 		f := &c.session.Facts[i]
 		if f.About.Kind == measure.Event && f.Value.Code != "" && look.EndedBy(f.At) {
-			events = append(events, measure.WordsOf(measure.Get(f.Measure).Values, f.Value.Code)+" "+c.moment(f.At))
+			events = append(events, measure.WordsOf(measure.Get(f.Measure).Values, f.Value.Code, c.language)+" "+c.moment(f.At))
 		}
 	}
 	return events

@@ -77,7 +77,7 @@ func (c *conclusion) changed(phrase, at string) {
 	if change.Flow.Number == "" {
 		return
 	}
-	label := change.Label.Words()
+	label := change.Label.Words(c.language)
 	if change.Label == c.flow.Label {
 		label = c.say.sameFlow
 	}
@@ -107,7 +107,7 @@ var listedMeasures = sync.OnceValue(func() []*measure.Measure {
 	var listed []*measure.Measure
 	for _, column := range withheldOrder {
 		for i := range measure.All() {
-			if m := &measure.All()[i]; m.Brief != "" && m.Column == column {
+			if m := &measure.All()[i]; m.Listed() && m.Column == column {
 				listed = append(listed, m)
 			}
 		}
@@ -132,7 +132,7 @@ func (c *conclusion) withheld() {
 		if items[why] == nil {
 			reasons = append(reasons, why)
 		}
-		items[why] = append(items[why], m.Brief)
+		items[why] = append(items[why], m.Brief.In(c.language))
 	}
 	var groups []string
 	for _, why := range reasons {
@@ -180,7 +180,7 @@ func (c *conclusion) missing(m *measure.Measure) []string {
 			lacks = slices.ContainsFunc(c.given, func(g given) bool { return g.used && c.get(g.thing, key) == nil })
 		}
 		if lacks {
-			names = append(names, input.Brief)
+			names = append(names, input.Brief.In(c.language))
 		}
 	}
 	return names

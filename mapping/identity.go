@@ -57,7 +57,7 @@ func ParseIdentity(value string) (session string, r record.Ref, ok bool) {
 	} else {
 		r.Origin = record.Origin(parts[3])
 	}
-	if measure.WordsOf("origin", string(r.Origin)) == "" {
+	if !measure.InSet("origin", string(r.Origin)) {
 		return "", record.Ref{}, false
 	}
 	return parts[0], r, Identity(parts[0], r) == value

@@ -12,15 +12,15 @@ import (
 // it stands for and its status. A line too long is made shorter by saying less of
 // the label and then no value at all, never by a value without its label.
 func (w *writer) line(f *record.Fact, m *measure.Measure) *fhir.Narrative {
-	what := m.WordsFor(f.About.Key)
+	what := m.WordsFor(f.About.Key, w.options.Language)
 	if f.About != record.TheSession {
-		what = string(f.About.Kind) + " " + f.About.Key + ": " + what
+		what = measure.KindWords(f.About.Kind, w.options.Language) + " " + f.About.Key + ": " + what
 	}
 	if f.Status.TakenBack() {
 		what = "ENTERED IN ERROR: " + what
 	}
 	status := ", " + string(f.Status)
-	shown := shownValue(f.Value, m)
+	shown := w.shownValue(f.Value, m)
 	if shown == "" {
 		return w.oneLine(what+status, string(f.Status))
 	}
@@ -28,7 +28,7 @@ func (w *writer) line(f *record.Fact, m *measure.Measure) *fhir.Narrative {
 		return w.oneLine(what+": "+shown+status, what+status, string(f.Status))
 	}
 	return w.oneLine(
-		what+": "+shown+" ("+f.Label.Words()+")"+status,
+		what+": "+shown+" ("+f.Label.Words(w.options.Language)+")"+status,
 		what+": "+shown+" (stands for "+f.Label.Code()+")"+status,
 		what+status, string(f.Status))
 }
@@ -48,15 +48,15 @@ func (w *writer) oneLine(texts ...string) *fhir.Narrative {
 }
 
 // shownValue gives a value in words, "" for what a line does not show.
-func shownValue(v record.Value, m *measure.Measure) string {
+func (w *writer) shownValue(v record.Value, m *measure.Measure) string {
 	switch {
 	case v.IsAbsent():
 		reason, _ := measure.ReasonOf(v.Absent.Reason)
-		return "withheld, " + reason.Words
+		return "withheld, " + reason.Words.In(w.options.Language)
 	case m.Kind == measure.Quantity:
 		return spoken(v.Quantity)
 	case m.Kind == measure.Code:
-		return measure.WordsOf(m.Values, v.Code)
+		return measure.WordsOf(m.Values, v.Code, w.options.Language)
 	case m.Kind == measure.Text:
 		return v.Text
 	case m.Kind == measure.Time || m.Kind == measure.Date:

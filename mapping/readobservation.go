@@ -89,7 +89,7 @@ func (r *reader) component(n *source.Node, pointer string, p partRow, about reco
 	origin := record.Origin(p.row.DefaultOrigin())
 	if e := r.extension(n, originExtension); e != nil {
 		origin = record.Origin(r4.Text(e, "valueCode"))
-		if measure.WordsOf("origin", string(origin)) == "" {
+		if !measure.InSet("origin", string(origin)) {
 			r.report("origin-disagrees", e, pointer+"/extension", finding.Say("the origin of {1} is {}", finding.Data(p.row.Key)), string(origin), "stated, reported, recomputed, derived or setting")
 		}
 	}
@@ -195,7 +195,7 @@ func (r *reader) beside(f *record.Fact, res *resource) said {
 	if e := r.extension(res.node, obtainedExtension); e != nil {
 		all.obtained = r4.Text(e, "valueCode")
 	}
-	if all.obtained != "" && measure.WordsOf("obtained", all.obtained) == "" {
+	if all.obtained != "" && !measure.InSet("obtained", all.obtained) {
 		r.report("value-unreadable", res.node, res.pointer, "how the value was obtained is {}", all.obtained, "a code of the set obtained")
 	}
 	return all

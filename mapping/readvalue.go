@@ -58,7 +58,7 @@ func (r *reader) valueOf(n *source.Node, pointer string, m *measure.Measure) rec
 		return record.Value{Quantity: r.quantity(n, pointer, m)}
 	case measure.Code:
 		c := r4.Code(n, r.base+measure.ValueCodes)
-		if measure.WordsOf(m.Values, c) == "" {
+		if !measure.InSet(m.Values, c) {
 			r.report("value-unreadable", n, pointer, finding.Say("{1} has the coded value {}", finding.Data(m.Key)), c, finding.Say("a code of the set {1}", finding.Data(m.Values)))
 		}
 		return record.Value{Code: c}

@@ -32,9 +32,9 @@ func wordsOfUnit(unit string) string {
 // methodSets are the sets of coded values that name methods.
 var methodSets = []string{"method", "area-formula", "comparator-method"}
 
-func wordsOfMethod(method string) string {
+func wordsOfMethod(method string, l measure.Language) string {
 	for _, set := range methodSets {
-		if words := measure.WordsOf(set, method); words != "" {
+		if words := measure.WordsOf(set, method, l); words != "" {
 			return words
 		}
 	}

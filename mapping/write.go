@@ -7,6 +7,7 @@ import (
 
 	"github.com/samply/golang-fhir-models/fhir-models/fhir"
 
+	"saltmark/internal/language"
 	"saltmark/internal/r4"
 	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
@@ -22,7 +23,7 @@ func Write(s *record.Session, o Options) ([]byte, error) {
 	if err := check(s); err != nil {
 		return nil, err
 	}
-	if !o.Language.Known() {
+	if !language.Known(o.Language.Code()) {
 		return nil, fmt.Errorf("the session cannot be written in the language %q", o.Language)
 	}
 	s = inOrderOfFacts(s)

@@ -40,7 +40,7 @@ func (w *writer) device(d record.Device) fhir.Reference {
 	if slices.ContainsFunc(w.entries, func(e r4.Entry) bool { return e.FullURL == r4.URN+uuid }) {
 		w.fail(fmt.Errorf("two devices have the identity %s", identity))
 	}
-	words := wordsOfCodes()[devicePrefix+d.Role]
+	words := wordsOfCodes()[devicePrefix+d.Role].In(w.options.Language)
 	kind := r4.Concept(words, r4.Coding(w.coder.localSystem, devicePrefix+d.Role, ""))
 	resource := fhir.Device{
 		Meta: w.meta, Text: w.oneLine(words+": "+d.Key, words), Identifier: w.identifier(system, identity),

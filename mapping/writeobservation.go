@@ -75,7 +75,7 @@ func (w *writer) codeOf(f *record.Fact, codes []code) fhir.CodeableConcept {
 	if len(codes) == 1 && !w.coder.fromCurve(f) {
 		return w.local(local)
 	}
-	return r4.Concept(w.coder.textOf(local, f), codings(codes)...)
+	return r4.Concept(w.coder.textOf(local, f, w.options.Language), codings(codes)...)
 }
 
 // procedureCategory is that of what was found by the measurement itself and of
@@ -184,7 +184,7 @@ func (w *writer) method(f *record.Fact, m *measure.Measure, codes []code) *fhir.
 			return nil
 		}
 	}
-	concept := r4.Concept(wordsOfMethod(method), append(codings(publishedMethod(method)), r4.Coding(w.options.Base+measure.ValueCodes, method, ""))...)
+	concept := r4.Concept(wordsOfMethod(method, w.options.Language), append(codings(publishedMethod(method)), r4.Coding(w.options.Base+measure.ValueCodes, method, ""))...)
 	return &concept
 }
 

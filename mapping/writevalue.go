@@ -62,7 +62,7 @@ func (w *writer) coded(set, c string) *fhir.CodeableConcept {
 	key := conceptKey{set, c}
 	concept, known := w.concepts[key]
 	if !known {
-		words := measure.WordsOf(set, c)
+		words := measure.WordsOf(set, c, w.options.Language)
 		if words == "" {
 			w.fail(fmt.Errorf("%q is no code of the set %q", c, set))
 		}
@@ -78,7 +78,7 @@ func (w *writer) local(c string) fhir.CodeableConcept {
 	key := conceptKey{"", c}
 	concept, known := w.concepts[key]
 	if !known {
-		concept = new(r4.Concept(wordsOfCodes()[c], r4.Coding(w.coder.localSystem, c, "")))
+		concept = new(r4.Concept(wordsOfCodes()[c].In(w.options.Language), r4.Coding(w.coder.localSystem, c, "")))
 		w.concepts[key] = concept
 	}
 	return *concept
@@ -102,7 +102,7 @@ func (w *writer) absence(a record.Absence) *fhir.CodeableConcept {
 	if !ok {
 		w.fail(fmt.Errorf("%q is no reason for absence", a.Reason))
 	}
-	words := reason.Words
+	words := reason.Words.In(w.options.Language)
 	if a.Bound.Unit != "" {
 		words += " (" + spoken(a.Bound) + ")"
 	}
@@ -131,10 +131,10 @@ func (w *writer) label(l measure.Label) fhir.CodeableConcept {
 	concept, known := w.labels[l]
 	if !known {
 		codings := []fhir.Coding{r4.Coding(w.options.Base+measure.LabelCodesAt, l.Code(), "")}
-		words := l.Words()
+		words := l.Words(w.options.Language)
 		if l.Reason != "" {
 			reason, _ := measure.ReasonOf(l.Reason)
-			words += ": " + reason.Words
+			words += ": " + reason.Words.In(w.options.Language)
 			codings = append(codings, r4.Coding(w.options.Base+measure.ReasonCodes, l.Reason, ""))
 		}
 		concept = r4.Concept(words, codings...)

@@ -60,7 +60,7 @@ func (c *check) unitOfPart(r *resource, i int, n, value *source.Node, unit strin
 		if m == nil || m.Unit == "" || m.AnyDimension || unit == m.Unit || c.isUCUM(unit) && ucum.Commensurable(unit, m.Unit) {
 			continue
 		}
-		c.say("unit-of-measure", value, r.part(i, "/valueQuantity"), finding.Say("{1} is given in {}", finding.Both(m.Words, m.Words)), unit, finding.Say("a unit such as {1} is wanted", finding.Data(m.Unit)))
+		c.say("unit-of-measure", value, r.part(i, "/valueQuantity"), finding.Say("{1} is given in {}", m.TextFor(r.identity.ref.About.Key)), unit, finding.Say("a unit such as {1} is wanted", finding.Data(m.Unit)))
 		return
 	}
 }

@@ -241,10 +241,7 @@ func (w *work) refused(c *call, err error) made {
 }
 
 // wordsOf gives the words of a measure about a thing.
-func wordsOf(m *measure.Measure, about record.Thing) finding.Text {
-	words := m.WordsFor(about.Key)
-	return finding.Both(words, words)
-}
+func wordsOf(m *measure.Measure, about record.Thing) finding.Text { return m.TextFor(about.Key) }
 
 // at makes a group: a fact without a value, at a time.
 func at(when func(*work) record.Time) by {

@@ -84,12 +84,12 @@ func TestEveryNameInTheTablesIsAMeasure(t *testing.T) {
 		}
 	}
 	for _, r := range tipRules {
-		if measure.WordsOf("tip", r.tip) == "" {
+		if !measure.InSet("tip", r.tip) {
 			t.Errorf("%q is no position of a tip", r.tip)
 		}
 	}
 	for _, site := range arterialSites {
-		if measure.WordsOf("sample-site", site) == "" {
+		if !measure.InSet("sample-site", site) {
 			t.Errorf("%q is no site of a sample", site)
 		}
 	}

@@ -159,7 +159,7 @@ func sayCounts(b *strings.Builder, title, line string, c counts, arguments func(
 // wordsOfFlow gives the words of a label by its code.
 func wordsOfFlow(code string) string {
 	label, _ := measure.LabelOf(code, "")
-	return label.Words()
+	return label.Words(measure.English)
 }
 
 func codeAndWords(code, words string) string {

@@ -58,7 +58,7 @@ func (t *Tally) addCharted(i Item) {
 		c.documents++
 		c.values += n
 		if known, ok := measure.ReasonOf(reason); ok {
-			c.words = known.Words
+			c.words = known.Words.In(measure.English)
 		}
 	}
 }

@@ -129,10 +129,10 @@ func writeJSON(m Mapping, p *page) {
 		d.Sets = append(d.Sets, m.setJSON(name))
 	}
 	for _, r := range measure.Reasons() {
-		d.Reasons = append(d.Reasons, reasonJSON{r.Code, r.Words, r.Absent})
+		d.Reasons = append(d.Reasons, reasonJSON{r.Code, r.Words.In(measure.English), r.Absent})
 	}
 	for _, l := range measure.LabelCodes() {
-		d.Labels = append(d.Labels, codedJSON{Code: l.Code, Words: l.Words})
+		d.Labels = append(d.Labels, codedJSON{Code: l.Code, Words: l.Words.In(measure.English)})
 	}
 	if p.err != nil {
 		return
@@ -146,14 +146,14 @@ func writeJSON(m Mapping, p *page) {
 func (m Mapping) setJSON(name string) setJSON {
 	set := setJSON{Name: name}
 	for _, c := range measure.Set(name) {
-		set.Values = append(set.Values, codedJSON{c.Code, c.Words, codingsJSON(mapping.ValueCodings(name, c.Code, m.Settings.Mapping()), "")})
+		set.Values = append(set.Values, codedJSON{c.Code, c.Words.In(measure.English), codingsJSON(mapping.ValueCodings(name, c.Code, m.Settings.Mapping()), "")})
 	}
 	return set
 }
 
 func (r Row) json() measureJSON {
 	j := measureJSON{
-		Key: r.Key, Words: r.Words, Kind: string(r.Kind), Unit: r.Unit, Digits: string(r.Digits),
+		Key: r.Key, Words: r.WordsFor("", measure.English), Kind: string(r.Kind), Unit: r.Unit, Digits: string(r.Digits),
 		ValueSet: r.Values, ComponentOf: r.In, Category: r.Category, Method: r.Method, MethodFrom: r.MethodFrom,
 		Catheter: r.Catheter, LabelColumn: string(r.Column), Labelled: r.Labelled, Origin: r.DefaultOrigin(),
 		Sheet: r.Sheet, Setting: r.Setting, Inputs: r.Inputs, Dated: r.Dated, Obtained: r.Obtained, Signed: r.Signed,

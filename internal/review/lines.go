@@ -16,7 +16,7 @@ func (r Row) decimalsLine() string {
 func (r Row) methodLine() string {
 	switch {
 	case r.Method != "":
-		return measure.WordsOf("method", r.Method)
+		return measure.WordsOf("method", r.Method, measure.English)
 	case r.MethodFrom != "":
 		return "as " + r.MethodFrom + " says"
 	}
@@ -49,7 +49,7 @@ func (m Mapping) codeLines(r Row) []string {
 func (r Row) valueLines() []string {
 	var all []string
 	for _, c := range measure.Set(r.Values) {
-		all = append(all, c.Code+": "+c.Words)
+		all = append(all, c.Code+": "+c.Words.In(measure.English))
 	}
 	return all
 }

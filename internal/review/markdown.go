@@ -12,7 +12,7 @@ func writeMarkdown(m Mapping, p *page) {
 	p.put("| measure | in words | about | unit or kind | decimals | codes | place on the sheet |\n|---|---|---|---|---|---|---|\n")
 	for _, r := range m.Rows {
 		cells := []string{
-			r.Key, r.WordsFor("…"), r.aboutWords(), r.unitCell(), string(r.Digits), m.codesCell(r), tick(r.Sheet),
+			r.Key, r.WordsFor("", measure.English), r.aboutWords(), r.unitCell(), string(r.Digits), m.codesCell(r), tick(r.Sheet),
 		}
 		for i, c := range cells {
 			cells[i] = strings.ReplaceAll(c, "|", `\|`)

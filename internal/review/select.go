@@ -33,7 +33,7 @@ func (m Mapping) Select(words []string) (selected Mapping, missed string) {
 func (r Row) contains(word string) bool {
 	word = strings.ToLower(word)
 	has := func(text string) bool { return strings.Contains(strings.ToLower(text), word) }
-	if has(r.Key) || has(r.Words) {
+	if has(r.Key) || slices.ContainsFunc(r.Words[:], has) {
 		return true
 	}
 	for _, c := range r.Codings {

@@ -3,6 +3,8 @@ package review
 import (
 	"strings"
 	"unicode/utf8"
+
+	"saltmark/mapping/measure"
 )
 
 // writeText writes a line for each measure of the whole table, and of a selection
@@ -27,7 +29,7 @@ func writeList(m Mapping, p *page) {
 		key, form = max(key, utf8.RuneCountInString(r.Key)), max(form, utf8.RuneCountInString(r.formWords()))
 	}
 	for _, r := range m.Rows {
-		p.put("%-*s  %-*s  %s\n", key, r.Key, form, r.formWords(), r.WordsFor("…"))
+		p.put("%-*s  %-*s  %s\n", key, r.Key, form, r.formWords(), r.WordsFor("", measure.English))
 	}
 }
 
@@ -47,7 +49,7 @@ func (m Mapping) writeBlock(r Row, p *page) {
 			p.put("  %-15s  %s\n", name, text)
 		}
 	}
-	line("in words", r.WordsFor("…"))
+	line("in words", r.WordsFor("", measure.English))
 	line("about", r.aboutWords())
 	line("form", string(r.Kind))
 	line("unit", r.Unit)

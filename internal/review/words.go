@@ -46,7 +46,7 @@ func whenWords(when string) string {
 		return words
 	}
 	if flow, ok := measure.FlowOf(when); ok {
-		return "label contains " + when + ", " + measure.Label{Flows: flow}.Words()
+		return "label contains " + when + ", " + measure.Label{Flows: flow}.Words(measure.English)
 	}
 	return when
 }
@@ -149,7 +149,7 @@ func valueWords(m *measure.Measure, v record.Value) string {
 	case v.Quantity.Number != "":
 		return quantityWords(v.Quantity.Number, v.Quantity.Unit)
 	case v.Code != "":
-		return measure.WordsOf(m.Values, v.Code)
+		return measure.WordsOf(m.Values, v.Code, measure.English)
 	}
 	return v.Text + string(v.Time)
 }

@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"saltmark/internal/schema"
+	"saltmark/mapping/measure"
 )
 
 //go:generate go test -run TestThePublishedSchemaIsCurrent -update .
@@ -180,9 +181,7 @@ func patterned(pattern string) members {
 func sentenceFor(sp *spot) string {
 	var words string
 	if sp.row != nil {
-		words = strings.ReplaceAll(sp.row.Words, "{} level", "level")
-		words = strings.ReplaceAll(words, "{} ", "")
-		words += ": "
+		words = sp.row.WordsFor("", measure.English) + ": "
 	}
 	switch sp.form {
 	case asQuantity:

@@ -82,10 +82,7 @@ func (j *judge) called(r record.Ref) finding.Text {
 func pathOf(p finding.Place) string { return strings.TrimSuffix(dotted(p.Pointer), ".value") }
 
 // wordsOf gives the words of a measure about a thing.
-func wordsOf(key, thing string) finding.Text {
-	words := measure.Get(key).WordsFor(thing)
-	return finding.Both(words, words)
-}
+func wordsOf(key, thing string) finding.Text { return measure.Get(key).TextFor(thing) }
 
 // injections gives the injections in the order of their numbers.
 func (j *judge) injections() []record.Thing { return j.s.Things(measure.Injection) }

@@ -114,7 +114,7 @@ func (r *reader) supplies() {
 		case n != nil:
 			r.t.Supplies[m.Key] = r.supply(m, n, pointer)
 		case m.Sheet == "" && !slices.Contains(optional, m.Key):
-			r.add("setting-missing", nil, "", "the settings have no {}", m.Setting, finding.Say("it has no default: {1}", finding.Both(m.Words, m.Words)))
+			r.add("setting-missing", nil, "", "the settings have no {}", m.Setting, finding.Say("it has no default: {1}", m.TextFor("")))
 		}
 	}
 	for _, pair := range together {
@@ -178,7 +178,7 @@ func (r *reader) load() {
 				r.t.Load = append(r.t.Load, sheet.Range{Rule: "load-limit", Of: m.Key, High: v.Quantity.Number, Source: n.Get("source").Text})
 			}
 		case slices.Contains(neededLimits, m.Key):
-			r.add("setting-missing", nil, "", "the settings have no {}", "load.limits."+m.Key, finding.Say("it has no default: {1}", finding.Both(m.Words, m.Words)))
+			r.add("setting-missing", nil, "", "the settings have no {}", "load.limits."+m.Key, finding.Say("it has no default: {1}", m.TextFor("")))
 		}
 	}
 }

@@ -30,24 +30,27 @@ const (
 // beside are codes of what is written beside the measures: parts of a value, the
 // administration of a session, and the resources that are no Observation.
 var beside = []Coded{
-	{"obtained", "how the value was obtained"},
-	{"origin", "origin of the value"},
-	{"revision", "revision of the session"},
-	{"verified-revision", "revision that was verified"},
-	{"verified-at", "when it was verified"},
-	{"changed-in", "revision that last changed what had been released"},
-	{"flow-before", "blood flow before that change"},
-	{"curve-file-hash", "SHA-256 of the file of the curve"},
-	{"curve-resampled", "samples were drawn on even steps"},
-	{"program", "program that wrote this"},
-	{"table-hash", "SHA-256 of the table of measures"},
-	{"settings-hash", "SHA-256 of the settings of the site"},
-	{"report", "report of a measurement session"},
-	{"loop", "measurement of cardiac output by indicator dilution through an extracorporeal loop"},
-	{"device-monitor", "monitor of indicator dilution"},
-	{"device-loop", "tubing set of an extracorporeal loop"},
-	{"device-disposable", "disposable part"},
-	{"device-software", "software that charts a measurement session"},
+	{"obtained", Words{"how the value was obtained", "wie der Wert gewonnen wurde"}},
+	{"origin", Words{"origin of the value", "Herkunft des Werts"}},
+	{"revision", Words{"revision of the session", "Revision der Messung"}},
+	{"verified-revision", Words{"revision that was verified", "geprüfte Revision"}},
+	{"verified-at", Words{"when it was verified", "Zeitpunkt der Prüfung"}},
+	{"changed-in", Words{"revision that last changed what had been released", "Revision, die zuletzt Freigegebenes geändert hat"}},
+	{"flow-before", Words{"blood flow before that change", "Blutfluss vor dieser Änderung"}},
+	{"curve-file-hash", Words{"SHA-256 of the file of the curve", "SHA-256 der Datei der Kurve"}},
+	{"curve-resampled", Words{"samples were drawn on even steps", "Werte auf gleiche Abstände gebracht"}},
+	{"program", Words{"program that wrote this", "Programm, das dies geschrieben hat"}},
+	{"table-hash", Words{"SHA-256 of the table of measures", "SHA-256 der Tabelle der Messgrößen"}},
+	{"settings-hash", Words{"SHA-256 of the settings of the site", "SHA-256 der Einstellungen des Standorts"}},
+	{"report", Words{"report of a measurement session", "Befund einer Messung des Herzzeitvolumens"}},
+	{"loop", Words{
+		"measurement of cardiac output by indicator dilution through an extracorporeal loop",
+		"Messung des Herzzeitvolumens durch Indikatordilution über eine extrakorporale Schleife",
+	}},
+	{"device-monitor", Words{"monitor of indicator dilution", "Monitor der Indikatordilution"}},
+	{"device-loop", Words{"tubing set of an extracorporeal loop", "Schlauchset einer extrakorporalen Schleife"}},
+	{"device-disposable", Words{"disposable part", "Einmalartikel"}},
+	{"device-software", Words{"software that charts a measurement session", "Software, die eine Messung dokumentiert"}},
 }
 
 // LocalCodes gives every local code of the table with its words, in the order of
@@ -55,7 +58,7 @@ var beside = []Coded{
 func LocalCodes() []Coded {
 	var codes []Coded
 	seen := map[string]bool{}
-	add := func(code, words string) {
+	add := func(code string, words Words) {
 		if code != "" && !seen[code] {
 			seen[code] = true
 			codes = append(codes, Coded{code, words})
@@ -69,7 +72,7 @@ func LocalCodes() []Coded {
 			}
 		}
 		if m.Used != "" {
-			add(m.Used, m.Words+", value used for the calculation")
+			add(m.Used, usedWords.around(m.Words))
 		}
 		for _, w := range m.Codes {
 			add(w.Local, m.wordsUnder(w))
@@ -81,18 +84,26 @@ func LocalCodes() []Coded {
 	return codes
 }
 
-func (m *Measure) wordsAbout(about About, thing string) string {
+// What the words of a measure become under its other codes.
+var (
+	usedWords          = Words{"{}, value used for the calculation", "{}, für die Berechnung verwendet"}
+	oneInjectionWords  = Words{"{}, one injection", "{}, eine Injektion"}
+	notDeterminedWords = Words{"{}, which flow is not known", "{}, unklar, welcher Fluss"}
+	systemicWords      = Words{"systemic {}", "systemischer {}"}
+)
+
+func (m *Measure) wordsAbout(about About, thing string) Words {
 	if about == Injection && m.InjectionCode != "" {
-		return m.Words + ", one injection"
+		return oneInjectionWords.around(m.Words)
 	}
-	return m.WordsFor(thing)
+	return m.wordsFor(thing)
 }
 
-func (m *Measure) wordsUnder(w CodeWhen) string {
+func (m *Measure) wordsUnder(w CodeWhen) Words {
 	if w.When == NotDetermined {
-		return m.Words + ", which flow is not known"
+		return notDeterminedWords.around(m.Words)
 	}
-	return "systemic " + m.Words
+	return systemicWords.around(m.Words)
 }
 
 // ThingsOf gives the keys of things that form a closed set: levels and

@@ -26,14 +26,21 @@ const (
 )
 
 var flowNames = []struct {
-	flow        Flows
-	code, words string
+	flow  Flows
+	code  string
+	words Words
 }{
-	{Qs, "Qs", "blood flow to the body"},
-	{LVO, "LVO", "output of the left ventricle"},
-	{RVO, "RVO", "output of the right ventricle"},
-	{Qp, "Qp", "blood flow through the lungs"},
+	{Qs, "Qs", Words{"blood flow to the body", "Blutfluss in den Körperkreislauf"}},
+	{LVO, "LVO", Words{"output of the left ventricle", "Herzzeitvolumen des linken Ventrikels"}},
+	{RVO, "RVO", Words{"output of the right ventricle", "Herzzeitvolumen des rechten Ventrikels"}},
+	{Qp, "Qp", Words{"blood flow through the lungs", "Blutfluss durch die Lunge"}},
 }
+
+// Words of labels that name no flow.
+var (
+	noWholeFlowWords  = Words{"no whole flow", "kein ganzer Fluss"}
+	unknownLabelWords = Words{"which flow is not known", "unklar, welcher Fluss"}
+)
 
 // Contains tells whether the set holds all of the given flows.
 func (f Flows) Contains(g Flows) bool { return g != 0 && f&g == g }
@@ -94,20 +101,28 @@ func (l Label) Code() string {
 }
 
 // Words gives the label in our words.
-func (l Label) Words() string {
+func (l Label) Words(in Language) string { return l.words().In(in) }
+
+func (l Label) words() Words {
 	switch {
 	case l.Part:
-		return "no whole flow"
+		return noWholeFlowWords
 	case l.Flows == NoFlow:
-		return "which flow is not known"
+		return unknownLabelWords
 	}
-	var words []string
+	var words Words
 	for _, n := range flowNames {
-		if l.Flows.Contains(n.flow) {
-			words = append(words, n.words)
+		if !l.Flows.Contains(n.flow) {
+			continue
+		}
+		for i := range words {
+			if words[i] != "" {
+				words[i] += " = "
+			}
+			words[i] += n.words[i]
 		}
 	}
-	return strings.Join(words, " = ")
+	return words
 }
 
 // LabelOf reads a label from its code and, where not determined, its reason.
@@ -135,10 +150,10 @@ func LabelCodes() []Coded {
 	var codes []Coded
 	for f := Flows(1); f <= AllFlows; f++ {
 		l := Label{Flows: f}
-		codes = append(codes, Coded{l.Code(), l.Words()})
+		codes = append(codes, Coded{l.Code(), l.words()})
 	}
 	for _, l := range []Label{{Part: true}, {Reason: "not-assessed"}} {
-		codes = append(codes, Coded{l.Code(), l.Words()})
+		codes = append(codes, Coded{l.Code(), l.words()})
 	}
 	return codes
 }

@@ -194,8 +194,10 @@ func TestALabelIsReadBackFromItsCode(t *testing.T) {
 			}
 			codes[l.Code()] = l.Code()
 		}
-		if l.Words() == "" {
-			t.Errorf("%s has no words", l.Code())
+		for _, in := range measure.Languages() {
+			if l.Words(in) == "" {
+				t.Errorf("%s has no words in %q", l.Code(), in)
+			}
 		}
 	}
 	for _, wrong := range []struct{ code, reason string }{
@@ -210,7 +212,7 @@ func TestALabelIsReadBackFromItsCode(t *testing.T) {
 func TestEveryLabelCodeIsInTheCodeSystemOnce(t *testing.T) {
 	seen := map[string]bool{}
 	for _, c := range measure.LabelCodes() {
-		if seen[c.Code] || c.Words == "" {
+		if seen[c.Code] || !complete(c.Words) {
 			t.Errorf("%s is there twice, or has no words", c.Code)
 		}
 		seen[c.Code] = true
@@ -227,7 +229,7 @@ func TestEveryLabelCodeIsInTheCodeSystemOnce(t *testing.T) {
 
 // Words of a label name each flow of the set.
 func TestWordsNameEveryFlowOfALabel(t *testing.T) {
-	words := measure.Label{Flows: measure.Qs | measure.LVO}.Words()
+	words := measure.Label{Flows: measure.Qs | measure.LVO}.Words(measure.English)
 	if words != "blood flow to the body = output of the left ventricle" {
 		t.Errorf("%q", words)
 	}

@@ -5,6 +5,9 @@
 // measures. It also holds the table of flow labels (labels.go): which flow a
 // number stands for under which shunt.
 //
+// Our words stand in the rows in every language (language.go). The displays of
+// published codes are their owners' and stay as they are.
+//
 // The rows stand in measures.yaml. The package knows nothing of FHIR resources,
 // of sheets or of derivation: it says what there is, not how it is written.
 //
@@ -19,6 +22,7 @@ import (
 	"strings"
 	"sync"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/source"
 )
 
@@ -87,8 +91,8 @@ type Measure struct {
 	Kind   Kind
 	Unit   string   // UCUM code in which it is charted
 	Digits Digits   // how a derived value is rounded
-	Words  string   // our own words, "{}" standing for the key of the thing
-	Brief  string   // its name in a list of what is withheld or missing; "" = not listed there
+	Words  Words    // our own words, "{}" standing for the thing
+	Brief  Words    // its name in a list of what is withheld or missing; none = not listed there
 	Inputs []string // keys of the rows of the sheet that it needs, where a list says which is missing
 
 	Sheet   string // place on the sheet: "injections[].volume"; "" = not on the sheet
@@ -153,16 +157,37 @@ func (m *Measure) LocalCode(about About, thing string) string {
 	return m.Key
 }
 
-// WordsFor gives the words of the measure for a thing.
-func (m *Measure) WordsFor(thing string) string { return strings.ReplaceAll(m.Words, "{}", thing) }
+// WordsFor gives the words of the measure for a thing by its key; for "", for any
+// thing of its kind.
+func (m *Measure) WordsFor(thing string, l Language) string { return m.wordsFor(thing).In(l) }
+
+// TextFor gives the same for a finding.
+func (m *Measure) TextFor(thing string) finding.Text { return m.wordsFor(thing).Text() }
+
+func (m *Measure) wordsFor(thing string) Words {
+	name, known := loaded().things[thing]
+	if !known {
+		name = loaded().things[string(m.About[0])]
+	}
+	return m.Words.around(name)
+}
+
+// Listed tells whether the measure has a name in a list of what is withheld.
+func (m *Measure) Listed() bool { return m.Brief != Words{} }
+
+// KindWords gives our words for a kind of things.
+func KindWords(about About, l Language) string { return loaded().things[string(about)].In(l) }
 
 // Coded is one code of a set of coded values, with our words for it.
-type Coded struct{ Code, Words string }
+type Coded struct {
+	Code  string
+	Words Words
+}
 
 // Reason is why a value is absent or a flow is not determined.
 type Reason struct {
 	Code   string
-	Words  string
+	Words  Words
 	Absent string // code of FHIR's data-absent-reason
 }
 
@@ -173,6 +198,7 @@ type table struct {
 	measures []Measure
 	byKey    map[string]*Measure
 	sets     map[string][]Coded
+	things   map[string]Words // by kind, or by key where the keys form a closed set
 	reasons  []Reason
 }
 
@@ -198,14 +224,17 @@ func SetNames(name string) []string {
 }
 
 // WordsOf gives our words for a code of a set, "" where the set lacks it.
-func WordsOf(set, code string) string {
+func WordsOf(set, code string, l Language) string {
 	for _, c := range Set(set) {
 		if c.Code == code {
-			return c.Words
+			return c.Words.In(l)
 		}
 	}
 	return ""
 }
+
+// InSet tells whether a set has a code.
+func InSet(set, code string) bool { return WordsOf(set, code, English) != "" }
 
 // Sets gives the names of all sets of coded values, in the order of the table.
 func Sets() []string {
@@ -240,7 +269,7 @@ func load() *table {
 	if faults.HasErrors() {
 		panic("measures.yaml: " + faults[0].Text(true))
 	}
-	t := &table{byKey: map[string]*Measure{}, sets: map[string][]Coded{}}
+	t := &table{byKey: map[string]*Measure{}, sets: map[string][]Coded{}, things: map[string]Words{}}
 	for _, n := range doc.Root.Get("measures").Items {
 		t.measures = append(t.measures, row(n))
 	}
@@ -248,13 +277,16 @@ func load() *table {
 		t.measures[i].Row = i
 		t.byKey[t.measures[i].Key] = &t.measures[i]
 	}
+	for _, thing := range doc.Root.Get("things").Members {
+		t.things[thing.Name] = wordsIn(thing.Value)
+	}
 	for _, set := range doc.Root.Get("values").Members {
 		for _, c := range set.Value.Members {
-			t.sets[set.Name] = append(t.sets[set.Name], Coded{c.Name, c.Value.Text})
+			t.sets[set.Name] = append(t.sets[set.Name], Coded{c.Name, wordsIn(c.Value)})
 		}
 	}
 	for _, r := range doc.Root.Get("reasons").Members {
-		t.reasons = append(t.reasons, Reason{r.Name, r.Value.Get("words").Text, r.Value.Get("dar").Text})
+		t.reasons = append(t.reasons, Reason{r.Name, wordsIn(r.Value.Get("words")), r.Value.Get("dar").Text})
 	}
 	return t
 }
@@ -263,10 +295,10 @@ func load() *table {
 func row(n *source.Node) Measure {
 	var m Measure
 	texts := map[string]*string{
-		"key": &m.Key, "unit": &m.Unit, "words": &m.Words, "sheet": &m.Sheet, "setting": &m.Setting,
+		"key": &m.Key, "unit": &m.Unit, "sheet": &m.Sheet, "setting": &m.Setting,
 		"values": &m.Values, "origin": &m.Origin, "used": &m.Used, "in": &m.In, "loinc": &m.LOINC, "dicom": &m.DICOM,
 		"code": &m.Code, "injection-code": &m.InjectionCode, "method": &m.Method,
-		"method-from": &m.MethodFrom, "catheter": &m.Catheter, "brief": &m.Brief,
+		"method-from": &m.MethodFrom, "catheter": &m.Catheter,
 	}
 	flags := map[string]*bool{
 		"dated": &m.Dated, "signed": &m.Signed, "zero": &m.Zero, "private": &m.Private, "obtained": &m.Obtained,
@@ -278,6 +310,10 @@ func row(n *source.Node) Measure {
 			*texts[c.Name] = c.Value.Text
 		case flags[c.Name] != nil:
 			*flags[c.Name] = c.Value.Text == "true"
+		case c.Name == "words":
+			m.Words = wordsIn(c.Value)
+		case c.Name == "brief":
+			m.Brief = wordsIn(c.Value)
 		case c.Name == "about":
 			for _, a := range strings.Fields(c.Value.Text) {
 				m.About = append(m.About, About(a))
@@ -301,6 +337,21 @@ func row(n *source.Node) Measure {
 		}
 	}
 	return m
+}
+
+// wordsIn reads words with all their languages; one that is missing, or that we do
+// not know, is a fault of the build.
+func wordsIn(n *source.Node) Words {
+	var w Words
+	for i, l := range languages {
+		if w[i] = textOf(n, l.Code()); w[i] == "" {
+			panic(fmt.Sprintf("measures.yaml: words without %q: %v", l, w))
+		}
+	}
+	if len(n.Members) != len(languages) {
+		panic(fmt.Sprintf("measures.yaml: words in a language that is not known beside %q", w[0]))
+	}
+	return w
 }
 
 func textOf(n *source.Node, name string) string {

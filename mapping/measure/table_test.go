@@ -33,7 +33,7 @@ func TestEveryRowIsFoundByItsKey(t *testing.T) {
 		if m.Key == "" || strings.Trim(m.Key, "abcdefghijklmnopqrstuvwxyz0123456789-") != "" {
 			t.Errorf("%q is no key of small letters, digits and hyphens", m.Key)
 		}
-		if m.Words == "" || len(m.About) == 0 {
+		if !complete(m.Words) || m.Listed() && !complete(m.Brief) || len(m.About) == 0 {
 			t.Errorf("%s lacks words, or what it is about", m.Key)
 		}
 	})
@@ -132,7 +132,7 @@ func TestEveryCodedValueIsOfASet(t *testing.T) {
 		used[m.Values] = true
 		seen := map[string]bool{}
 		for _, c := range measure.Set(m.Values) {
-			if seen[c.Code] || c.Code == "" || c.Words == "" {
+			if seen[c.Code] || c.Code == "" || !complete(c.Words) {
 				t.Errorf("set %s: %q is there twice, or has no words", m.Values, c.Code)
 			}
 			seen[c.Code] = true
@@ -154,7 +154,7 @@ func TestEveryCodedValueIsOfASet(t *testing.T) {
 // One code may stand in several sets; then it says the same. Two sets that use one
 // word for two things are listed.
 func TestOneCodeOfValuesHasOneMeaning(t *testing.T) {
-	words := map[string]string{}
+	words := map[string]measure.Words{}
 	for _, name := range measure.Sets() {
 		for _, c := range measure.Set(name) {
 			if before, there := words[c.Code]; there && before != c.Words {
@@ -239,7 +239,7 @@ func TestOneLocalCodeIsOfOneThing(t *testing.T) {
 	})
 	listed := map[string]bool{}
 	for _, c := range measure.LocalCodes() {
-		if listed[c.Code] || c.Words == "" || strings.Contains(c.Words+c.Code, "{}") {
+		if listed[c.Code] || !complete(c.Words) || strings.Contains(strings.Join(c.Words[:], "")+c.Code, "{}") {
 			t.Errorf("the code system has %q twice, without words or with a gap in them: %q", c.Code, c.Words)
 		}
 		listed[c.Code] = true
@@ -293,7 +293,7 @@ func TestTheOriginOfARowFollowsFromItsPlaces(t *testing.T) {
 func TestEveryReasonHasWordsAndAReasonOfFHIR(t *testing.T) {
 	seen := map[string]bool{}
 	for _, r := range measure.Reasons() {
-		if seen[r.Code] || r.Words == "" || !terms.InValueSet("data-absent-reason", "", r.Absent) {
+		if seen[r.Code] || !complete(r.Words) || !terms.InValueSet("data-absent-reason", "", r.Absent) {
 			t.Errorf("%q is there twice, has no words or no reason of FHIR: %q", r.Code, r.Absent)
 		}
 		seen[r.Code] = true
@@ -318,7 +318,7 @@ func TestRowsOfFlowsCarryLabels(t *testing.T) {
 		if (m.Column == measure.ColumnFlow || m.Column == measure.ColumnLV) && !m.Labelled {
 			t.Errorf("%s is of the column %s and carries no label", m.Key, m.Column)
 		}
-		if m.Method != "" && measure.WordsOf("method", m.Method) == "" {
+		if m.Method != "" && !measure.InSet("method", m.Method) {
 			t.Errorf("%s: method %q has no words", m.Key, m.Method)
 		}
 		if from := m.MethodFrom; from != "" && (measure.Get(from) == nil || measure.Get(from).Kind != measure.Code) {
@@ -332,7 +332,7 @@ func TestRowsOfFlowsCarryLabels(t *testing.T) {
 
 func TestWordsAreGivenForAThing(t *testing.T) {
 	m := measure.Get("level-state")
-	if got := m.WordsFor("ductal"); got != "ductal level: state" {
+	if got := m.WordsFor("ductal", measure.English); got != "ductal level: state" {
 		t.Errorf("%q", got)
 	}
 	if got := m.LocalCode(measure.Level, "ductal"); got != "ductal-state" {
@@ -341,10 +341,10 @@ func TestWordsAreGivenForAThing(t *testing.T) {
 	if got := measure.Get("blood-flow").LocalCode(measure.Injection, "2"); got != "blood-flow-of-one-injection" {
 		t.Errorf("%q", got)
 	}
-	if got := measure.WordsOf("tip", "left-atrium"); got != "left atrium" {
+	if got := measure.WordsOf("tip", "left-atrium", measure.English); got != "left atrium" {
 		t.Errorf("%q", got)
 	}
-	if measure.WordsOf("tip", "odd") != "" || measure.WordsOf("odd", "left-atrium") != "" {
+	if measure.WordsOf("tip", "odd", measure.German) != "" || measure.InSet("tip", "odd") || measure.InSet("odd", "left-atrium") {
 		t.Error("words are given for what is not there")
 	}
 }

@@ -39,7 +39,7 @@ func codeSystems() []node {
 	} {
 		var concepts []node
 		for _, c := range own.codes {
-			concepts = append(concepts, concept(c.Code, c.Words))
+			concepts = append(concepts, withDesignations(concept(c.Code, c.Words.In(measure.English)), c.Words))
 		}
 		systems = append(systems, codeSystem(path.Base(own.at), measure.DefaultBase+own.at, "complete", "", concepts))
 	}
@@ -55,6 +55,16 @@ func codeSystem(id, url, content, notice string, concepts []node) node {
 		system["copyright"] = notice
 	}
 	return system
+}
+
+// withDesignations adds our words in the other languages.
+func withDesignations(c node, words measure.Words) node {
+	var list []node
+	for _, l := range measure.Languages()[1:] {
+		list = append(list, node{"language": l.Code(), "value": words.In(l)})
+	}
+	c["designation"] = list
+	return c
 }
 
 func concept(code, display string) node {
