@@ -14,12 +14,7 @@ import (
 )
 
 // auditFlags are those of the command audit.
-type auditFlags struct {
-	findings choice
-	show     bool
-	jobs     jobs
-	failOn   failOn
-}
+type auditFlags struct{ runFlags }
 
 func newAuditCmd(e *env) *cobra.Command {
 	var f auditFlags
@@ -38,32 +33,40 @@ either form. Findings go to standard output, a summary to standard error.`,
   saltmark audit --findings json bundle.json
   saltmark chart --ndjson ward/ | saltmark audit -`,
 		Args: someArgs("a file, a folder or -"),
-		RunE: work(func(_ *cobra.Command, args []string) error { return f.run(e, args) }),
+		RunE: work(func(cmd *cobra.Command, args []string) error { return f.run(cmd, e, args) }),
 	}
-	flags := cmd.Flags()
-	f.findings = newChoice(report.Formats()[0], report.Formats()...)
-	flags.Var(&f.findings, "findings", "form of the findings")
-	flags.BoolVar(&f.show, "show-values", false, "show values of the data in findings, on a terminal only")
-	f.failOn.addTo(flags)
-	f.jobs.addTo(flags)
+	f.addTo(cmd.Flags())
 	return cmd
 }
 
-func (f *auditFlags) run(e *env, args []string) error {
+func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	inputs := inputsOf(args, ".json", ".ndjson")
-	found, err := report.NewWriter(e.Stdout, report.Format(f.findings.String()), report.Options{ShowValues: f.show && isTerminal(e.Stdout)})
+	if err := checkReport(cmd, f.report, inputs, ""); err != nil {
+		return err
+	}
+	found, err := report.NewWriter(e.Stdout, f.format(), f.options(e.Stdout))
 	if err != nil {
 		return err
 	}
+	file, err := newRunReport(e, f.report, report.Head{Command: "audit", FailOn: f.failOn.severity()})
+	if err != nil {
+		return err
+	}
+	defer file.abort()
 	begun := e.Now()
-	run := &auditRun{env: e, log: e.logger(), found: found}
+	run := &auditRun{env: e, log: e.logger(), found: found, report: file}
 	err = inOrder(e.Context, f.jobs.workers(), documentsOf(e, inputs), run.judge, run.take)
 	if closing := found.Close(); err == nil {
 		err = closing
 	}
+	if closing := file.close(err, func() []string { return nil }); err == nil {
+		err = closing
+	}
 	sayFailures(e.Stderr, run.failures)
-	run.tally.ClosingOfAudit(e.Stderr, e.Now().Sub(begun))
-	sayMore(e.Stderr, found, f.findings)
+	if !f.quiet {
+		run.tally.ClosingOfAudit(e.Stderr, e.Now().Sub(begun))
+		sayMore(e.Stderr, found, f.findings)
+	}
 	switch {
 	case err != nil:
 		return err
@@ -81,6 +84,7 @@ type auditRun struct {
 
 	shapes schema.Memory
 
+	report   *runReport
 	tally    report.Tally
 	failures []error
 	streams  map[string]*audit.Lines // what the lines of each stream have held
@@ -128,6 +132,9 @@ func (r *auditRun) take(_ int, j judged) error {
 		j.Outcome = report.Passed
 	}
 	r.tally.Add(j.Item, j.took)
+	if err := r.report.add(j.Item); err != nil {
+		return err
+	}
 	r.log.Info("document", "file", j.Name, "outcome", string(j.Outcome), "findings", len(j.Findings))
 	return r.found.Add(j.Findings...)
 }

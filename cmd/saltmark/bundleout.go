@@ -6,20 +6,28 @@ import (
 	"path/filepath"
 
 	"saltmark/internal/outfile"
+	"saltmark/internal/report"
 )
 
 // bundleOut is where bundles go: one file for each session in a folder, or one line
-// for each on standard output.
+// for each on standard output. In a dry run they go nowhere.
 type bundleOut struct {
 	env    *env
 	folder string // "" for standard output
+	dry    bool
+	// sheets names the sheets of this run in the folder, which no bundle replaces.
+	sheets map[string]bool
 }
 
 // newBundleOut makes the folder where it is missing and makes sure that files can be
 // made in it, so that this is said once, before any work, and not for each sheet.
-func newBundleOut(e *env, folder string) (bundleOut, error) {
-	out := bundleOut{e, folder}
+func newBundleOut(e *env, folder string, dry bool, inputs inputs) (bundleOut, error) {
+	out := bundleOut{env: e, folder: folder, dry: dry}
 	if folder == "" {
+		return out, nil
+	}
+	out.sheets = inputs.namesIn(folder)
+	if dry {
 		return out, nil
 	}
 	if err := os.MkdirAll(folder, 0o700); err != nil {
@@ -34,26 +42,62 @@ func newBundleOut(e *env, folder string) (bundleOut, error) {
 }
 
 // put gives a bundle out, whole: a file of the session's that is there already is
-// replaced in one step, and left as it was when that fails.
-func (o bundleOut) put(id string, bundle []byte) error {
+// replaced in one step, and left as it was when that fails or when it holds the very
+// bytes. It tells what became of the file.
+func (o bundleOut) put(id string, bundle []byte) (report.Written, error) {
 	bundle = append(bundle, '\n')
 	if o.folder == "" {
+		if o.dry {
+			return "", nil
+		}
 		_, err := o.env.Stdout.Write(bundle)
-		return err
+		return "", err
 	}
 	name, err := outfile.SafeName(id)
 	if err != nil {
-		return err
+		return "", err
 	}
-	file, err := outfile.CreateContext(o.env.Context, filepath.Join(o.folder, name+".json"))
+	name += ".json"
+	if o.sheets[name] {
+		return "", fmt.Errorf("the bundle would replace %s, which is a sheet; another folder is wanted for --out", shownPath(filepath.Join(o.folder, name)))
+	}
+	return o.putFile(filepath.Join(o.folder, name), bundle)
+}
+
+func (o bundleOut) putFile(path string, bundle []byte) (report.Written, error) {
+	written, err := whatBecomesOf(path, bundle)
+	switch {
+	case err != nil:
+		return "", err
+	case o.dry:
+		_, err := fmt.Fprintf(o.env.Stdout, "%-9s %s\n", written, shownPath(path))
+		return written, err
+	case written == report.Unchanged:
+		return written, nil
+	}
+	file, err := outfile.CreateContext(o.env.Context, path)
 	if err != nil {
-		return err
+		return "", err
 	}
 	defer file.Abort()
 	if _, err := file.Write(bundle); err != nil {
-		return err
+		return "", err
 	}
-	return file.Commit()
+	return written, file.Commit()
+}
+
+// whatBecomesOf tells what writing a bundle makes of the file.
+func whatBecomesOf(path string, bundle []byte) (report.Written, error) {
+	if err := outfile.Check(path); err != nil {
+		return "", err
+	}
+	if _, err := os.Lstat(path); err != nil {
+		return report.New, nil
+	}
+	if outfile.Holds(path, bundle) {
+		return report.Unchanged, nil
+	}
+	return report.Replaced, nil
 }
 
 // ends tells whether a failure to put one bundle out ends the work on the others.

@@ -28,13 +28,17 @@ func (f *failOn) addTo(flags *pflag.FlagSet) {
 	flags.Var(&f.choice, "fail-on", "from which severity on findings end in exit code 1")
 }
 
+// severity gives the limit.
+func (f *failOn) severity() finding.Severity {
+	if f.is(finding.Warning.String()) {
+		return finding.Warning
+	}
+	return finding.Error
+}
+
 // judge gives errFindings when the gravest finding of the work reaches the limit.
 func (f *failOn) judge(worst finding.Severity) error {
-	limit := finding.Error
-	if f.is(finding.Warning.String()) {
-		limit = finding.Warning
-	}
-	if worst >= limit {
+	if worst >= f.severity() {
 		return errFindings
 	}
 	return nil

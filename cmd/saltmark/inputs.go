@@ -164,6 +164,22 @@ func (all inputs) each() iter.Seq2[int, input] {
 	}
 }
 
+// namesIn gives the names of the inputs that are files of a folder.
+func (all inputs) namesIn(folder string) map[string]bool {
+	names := map[string]bool{}
+	for _, g := range all.groups {
+		switch {
+		case g.folder != "" && sameFile(g.folder, folder):
+			for _, name := range g.names {
+				names[name] = true
+			}
+		case g.one.path != "" && sameFile(filepath.Dir(g.one.path), folder):
+			names[filepath.Base(g.one.path)] = true
+		}
+	}
+	return names
+}
+
 // name gives the name of the input of a number.
 func (all inputs) name(n int) string {
 	for i, in := range all.each() {

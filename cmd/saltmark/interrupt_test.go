@@ -82,7 +82,7 @@ func TestAnInterruptAmidManySheetsLeavesWholeFilesOnly(t *testing.T) {
 		files, _ := os.ReadDir(folder)
 		return len(files) > 3
 	})
-	if said := regexp.MustCompile(`^\d+ of 500 sheets: \d+ charted, 0 refused, 0 not read or written\n  \d+ final\nThe flow is:\n  \d+ blood flow [^\n]*\n\d+ sheets in [^\n]*\nsaltmark: interrupted\n$`); code != exitFailed || !said.MatchString(words.String()) {
+	if said := regexp.MustCompile(`^\d+ of 500 sheets: \d+ charted, 0 refused, 0 not read or written\n  \d+ final\nFiles: \d+ new\nThe flow is:\n  \d+ blood flow [^\n]*\n\d+ sheets in [^\n]*\nsaltmark: interrupted\n$`); code != exitFailed || !said.MatchString(words.String()) {
 		t.Errorf("exit code %d, %s", code, words.String())
 	}
 	files, err := os.ReadDir(folder)

@@ -20,12 +20,14 @@
 package outfile
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"sync"
 )
 
@@ -170,6 +172,26 @@ func (f *File) giveUp(why error) error {
 	f.temporary.Close() // it may be closed already, and its content is not wanted
 	f.temporary = nil
 	return os.Remove(name)
+}
+
+// Check tells what would keep a file from being put under path, as far as can be
+// told without writing.
+func Check(path string) error { return checkTarget(path) }
+
+// Holds tells whether path is a file for its owner only that holds just these bytes:
+// writing them again would change nothing.
+func Holds(path string, data []byte) bool {
+	info, err := os.Lstat(path)
+	if err != nil || !info.Mode().IsRegular() || info.Size() != int64(len(data)) || !forOwnerOnly(info) {
+		return false
+	}
+	held, err := os.ReadFile(path)
+	return err == nil && bytes.Equal(held, data)
+}
+
+// forOwnerOnly: Windows has no such modes.
+func forOwnerOnly(info fs.FileInfo) bool {
+	return runtime.GOOS == "windows" || info.Mode().Perm() == 0o600
 }
 
 // checkTarget refuses a path that names no file or names something else.

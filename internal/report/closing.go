@@ -10,15 +10,27 @@ import (
 	"saltmark/mapping/record"
 )
 
+// Course is what the words at the end need to know of the run besides what was
+// counted.
+type Course struct {
+	Given  int           // how many documents there were to work on
+	Took   time.Duration // the whole run
+	DryRun bool
+}
+
 // Closing writes the words at the end of a run over sheets: how many came to what,
 // and where there were several, which flows their numbers stand for, what was
-// withheld and why, what stood against those that were refused, and the pace. given
-// is how many there were to work on, took how long the whole run took.
-func (t *Tally) Closing(w io.Writer, given int, took time.Duration) error {
+// withheld and why, what stood against those that were refused, and the pace.
+func (t *Tally) Closing(w io.Writer, o Course) error {
 	var b strings.Builder
+	given := o.Given
+	if o.DryRun {
+		b.WriteString("Dry run: nothing was written.\n")
+	}
 	fmt.Fprintf(&b, "%s: %d charted, %d refused, %d not read or written\n",
 		t.reached(given, "sheet"), t.Count(Charted), t.Count(Refused), t.Count(Failed))
 	t.sayStandings(&b)
+	t.sayFiles(&b, o.DryRun)
 	if given > 1 {
 		sayCounts(&b, "The flow is:", "  %d %s\n", t.flows, func(code string, c *count) []any {
 			return []any{c.documents, wordsOfFlow(code)}
@@ -27,7 +39,7 @@ func (t *Tally) Closing(w io.Writer, given int, took time.Duration) error {
 			return []any{Number(c.values, "value"), Number(c.documents, "sheet"), codeAndWords(code, c.words)}
 		})
 		t.sayErrors(&b, "Refused, by rule:")
-		t.sayPace(&b, "sheet", took)
+		t.sayPace(&b, "sheet", o.Took)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -84,6 +96,24 @@ var standings = []struct {
 	{record.Corrected, "corrected"},
 	{record.Cancelled, "cancelled: never measured"},
 	{record.EnteredInError, "withdrawn"},
+}
+
+// sayFiles tells what became of the files.
+func (t *Tally) sayFiles(b *strings.Builder, dry bool) {
+	var parts []string
+	for _, what := range []Written{New, Replaced, Unchanged} {
+		if n := t.files[what]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, what))
+		}
+	}
+	if len(parts) == 0 {
+		return
+	}
+	verb := "Files:"
+	if dry {
+		verb = "Files as they would be:"
+	}
+	fmt.Fprintf(b, "%s %s\n", verb, strings.Join(parts, ", "))
 }
 
 // mostRules is how many rules the words at the end name.

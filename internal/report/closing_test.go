@@ -62,7 +62,7 @@ func closing(t *testing.T, items []Item, given int, took time.Duration) string {
 		tally.Add(i, time.Duration(n+1)*time.Millisecond)
 	}
 	var b bytes.Buffer
-	if err := tally.Closing(&b, given, took); err != nil {
+	if err := tally.Closing(&b, Course{Given: given, Took: took}); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()

@@ -35,6 +35,8 @@ type Item struct {
 	Held []Reason
 	// Withheld counts the values without a number, by the reason's code.
 	Withheld map[string]int
+	// Written tells what became of the file, "" where there is none.
+	Written  Written
 	Findings finding.List
 	// Failure is why the work on the document failed, nil where it did not.
 	Failure error
@@ -42,3 +44,13 @@ type Item struct {
 
 // Reason is a code with its words.
 type Reason struct{ Code, Words string }
+
+// Written says what became of a file, or in a dry run what would.
+type Written string
+
+// What becomes of a file.
+const (
+	New       Written = "new"
+	Replaced  Written = "replaced"
+	Unchanged Written = "unchanged" // it held the very bytes before
+)

@@ -10,6 +10,9 @@
 // every form. Nothing of the input leaves with a raw control or bidirectional
 // character. The same findings give the same bytes.
 //
+// It also counts what became of the documents of a run (Tally) and writes that down:
+// in words for people, and as JSON or JUnit XML for programs (Run).
+//
 // What is written is stable: the names in the JSON forms and the rule identifiers.
 // The sentences are for people and may change.
 package report
@@ -31,6 +34,8 @@ type Options struct {
 	// Language is that of the sentences. Rules, places, values, numbers and units
 	// are the same in each.
 	Language language.Language
+	// AtLeast leaves out findings that are milder. The zero value leaves none out.
+	AtLeast finding.Severity
 	// Root is the type of the FHIR resource that JSON pointers lead into ("Bundle");
 	// it opens the expressions of an OperationOutcome. "" leaves them relative.
 	Root string

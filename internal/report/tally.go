@@ -12,6 +12,7 @@ import (
 type Tally struct {
 	outcomes map[Outcome]int
 	findings map[finding.Severity]int
+	files    map[Written]int
 	statuses counts
 	flows    counts
 	held     counts
@@ -24,7 +25,7 @@ type Tally struct {
 func (t *Tally) Add(i Item, took time.Duration) {
 	if t.outcomes == nil {
 		*t = Tally{
-			outcomes: map[Outcome]int{}, findings: map[finding.Severity]int{},
+			outcomes: map[Outcome]int{}, findings: map[finding.Severity]int{}, files: map[Written]int{},
 			statuses: counts{}, flows: counts{}, held: counts{}, withheld: counts{}, errors: counts{},
 		}
 	}
@@ -45,6 +46,9 @@ func (t *Tally) Add(i Item, took time.Duration) {
 
 func (t *Tally) addCharted(i Item) {
 	t.statuses.of(string(i.Status)).documents++
+	if i.Written != "" {
+		t.files[i.Written]++
+	}
 	if i.Flow != "" {
 		t.flows.of(i.Flow).documents++
 	}

@@ -31,6 +31,10 @@ func NewWriter(to io.Writer, format Format, options Options) (*Writer, error) {
 // Add writes findings. After an error nothing more is written and the error stays.
 func (w *Writer) Add(findings ...finding.Finding) error {
 	for _, f := range findings {
+		w.worst = max(w.worst, f.Severity)
+		if f.Severity != 0 && f.Severity < w.options.AtLeast {
+			continue
+		}
 		item, err := w.shape.item(f, w.options)
 		if err != nil {
 			w.fail(err)
@@ -43,7 +47,6 @@ func (w *Writer) Add(findings ...finding.Finding) error {
 		}
 		w.put(string(item) + w.shape.after)
 		w.count++
-		w.worst = max(w.worst, f.Severity)
 	}
 	return w.err
 }
@@ -59,7 +62,8 @@ func (w *Writer) Close() error {
 	return w.err
 }
 
-// Worst gives the gravest severity written so far, 0 when there is none.
+// Worst gives the gravest severity so far, also of what was not written for being
+// milder than Options.AtLeast; 0 when there is none.
 func (w *Writer) Worst() finding.Severity { return w.worst }
 
 // Count tells how many findings were written.

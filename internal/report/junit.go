@@ -1,0 +1,132 @@
+package report
+
+import (
+	"bytes"
+	"encoding/xml"
+	"fmt"
+	"io"
+	"strings"
+
+	"saltmark/internal/finding"
+)
+
+// The report of a run as JUnit XML, which build servers read. It has no published
+// standard; the elements and attributes here are those that the common readers share.
+// A document is a test case: a failure where findings stand against it, an error
+// where it could not be worked on, skipped where the run did not come to it. Times
+// are left out.
+
+func (r *Run) testcase(i Item) ([]byte, error) {
+	var b bytes.Buffer
+	name := i.Name
+	if i.Line > 0 {
+		name = fmt.Sprintf("%s:%d", name, i.Line)
+	}
+	fmt.Fprintf(&b, "  <testcase classname=%s name=%s>\n", quoted("saltmark "+r.head.Command), quoted(name))
+	switch {
+	case i.Failure != nil:
+		fmt.Fprintf(&b, "   <error type=\"failed\" message=%s/>\n", quoted(i.Failure.Error()))
+	case r.fails(i):
+		r.failure(&b, i.Findings)
+	}
+	if said := r.saidOf(i); said != "" {
+		fmt.Fprintf(&b, "   <system-out>%s</system-out>\n", plain(said))
+	}
+	b.WriteString("  </testcase>\n")
+	return b.Bytes(), nil
+}
+
+// failure holds the findings that count; its type is the rule of the first one.
+func (r *Run) failure(b *bytes.Buffer, found finding.List) {
+	var lines []string
+	rule, message := "", ""
+	for _, f := range found {
+		if f.Severity < r.head.FailOn {
+			continue
+		}
+		if rule == "" {
+			rule, message = f.Rule, f.Sentence(false)
+		}
+		lines = append(lines, f.Text(false))
+	}
+	fmt.Fprintf(b, "   <failure type=%s message=%s>%s</failure>\n", quoted(rule), quoted(message), plain(strings.Join(lines, "\n")))
+}
+
+// saidOf tells the rest: the session, its standing, and findings that do not count.
+func (r *Run) saidOf(i Item) string {
+	var lines []string
+	if i.Session != "" {
+		lines = append(lines, "session "+i.Session)
+	}
+	if i.Status != "" {
+		lines = append(lines, "status "+string(i.Status))
+	}
+	if i.Flow != "" {
+		lines = append(lines, "flow "+i.Flow)
+	}
+	for _, reason := range i.Held {
+		lines = append(lines, "held "+codeAndWords(reason.Code, reason.Words))
+	}
+	if i.Written != "" {
+		lines = append(lines, "file "+string(i.Written))
+	}
+	for _, f := range i.Findings {
+		if f.Severity < r.head.FailOn {
+			lines = append(lines, f.Text(false))
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+func (r *Run) writeJUnit(w io.Writer, end End) error {
+	var b bytes.Buffer
+	name := quoted("saltmark " + r.head.Command)
+	tests := r.tally.Documents() + len(end.Missed)
+	b.WriteString(xml.Header)
+	fmt.Fprintf(&b, "<testsuites name=%s tests=\"%d\" failures=\"%d\" errors=\"%d\">\n", name, tests, r.failed, r.tally.Count(Failed))
+	fmt.Fprintf(&b, " <testsuite name=%s tests=\"%d\" failures=\"%d\" errors=\"%d\" skipped=\"%d\">\n", name, tests, r.failed, r.tally.Count(Failed), len(end.Missed))
+	b.WriteString("  <properties>\n")
+	for _, p := range [][2]string{
+		{"version", r.head.Version}, {"measures-sha256", r.head.MeasuresHash}, {"settings-sha256", r.head.SettingsHash},
+		{"fail-on", r.head.FailOn.String()}, {"stopped", end.Stopped},
+	} {
+		if p[1] != "" {
+			fmt.Fprintf(&b, "   <property name=%s value=%s/>\n", quoted(p[0]), quoted(p[1]))
+		}
+	}
+	if r.head.DryRun {
+		b.WriteString("   <property name=\"dry-run\" value=\"yes\"/>\n")
+	}
+	b.WriteString("  </properties>\n")
+	for _, item := range r.items {
+		b.Write(item)
+	}
+	for _, missed := range end.Missed {
+		fmt.Fprintf(&b, "  <testcase classname=%s name=%s>\n   <skipped message=\"not reached\"/>\n  </testcase>\n", name, quoted(missed))
+	}
+	b.WriteString(" </testsuite>\n</testsuites>\n")
+	_, err := w.Write(b.Bytes())
+	return err
+}
+
+// quoted gives the value of an attribute with its quotation marks.
+func quoted(s string) string { return `"` + plainLine(s) + `"` }
+
+// plain gives text for XML; the ends of lines stay.
+func plain(s string) string {
+	lines := strings.Split(s, "\n")
+	for i, line := range lines {
+		lines[i] = plainLine(line)
+	}
+	return strings.Join(lines, "\n")
+}
+
+// plainLine writes characters that cannot be printed, which XML forbids or a reader
+// may mistake, as \u and their number.
+func plainLine(s string) string {
+	var b strings.Builder
+	if err := xml.EscapeText(&b, []byte(escaped(s))); err != nil {
+		return "" // a strings.Builder takes everything
+	}
+	return b.String()
+}

@@ -1,0 +1,126 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"io"
+
+	"saltmark/internal/finding"
+)
+
+// jsonRun is the report of a run in JSON, but for the documents, which stand behind
+// it. The names are our own and stay.
+type jsonRun struct {
+	Report  string      `json:"report"`
+	Version int         `json:"version"` // of this form
+	Command string      `json:"command"`
+	Program jsonProgram `json:"program"`
+	DryRun  bool        `json:"dryRun,omitempty"`
+	Stopped string      `json:"stopped,omitempty"`
+	FailOn  string      `json:"failOn"`
+	Counts  jsonCounts  `json:"counts"`
+}
+
+type jsonProgram struct {
+	Name     string `json:"name"`
+	Version  string `json:"version"`
+	Measures string `json:"measuresSha256"`
+	Settings string `json:"settingsSha256,omitempty"`
+}
+
+// jsonCounts are numbers of documents, but for Findings and Withheld.
+type jsonCounts struct {
+	Documents  int             `json:"documents"`
+	NotReached int             `json:"notReached"`
+	Failing    int             `json:"failing"` // with a finding as grave as failOn
+	Outcomes   map[Outcome]int `json:"outcomes"`
+	Findings   map[string]int  `json:"findings"` // by severity
+	Errors     map[string]int  `json:"errors"`   // by rule
+	Statuses   map[string]int  `json:"statuses,omitempty"`
+	Held       map[string]int  `json:"held,omitempty"` // by reason
+	Flows      map[string]int  `json:"flows,omitempty"`
+	Withheld   map[string]int  `json:"withheld,omitempty"` // values, by reason
+	Files      map[Written]int `json:"files,omitempty"`
+}
+
+// jsonDocument is what became of one document, in JSON.
+type jsonDocument struct {
+	Name     string            `json:"name"`
+	Line     int               `json:"line,omitempty"`
+	Session  string            `json:"session,omitempty"`
+	Outcome  Outcome           `json:"outcome"`
+	Status   string            `json:"status,omitempty"`
+	Flow     string            `json:"flow,omitempty"`
+	Held     []string          `json:"held,omitempty"`
+	Withheld map[string]int    `json:"withheld,omitempty"`
+	File     Written           `json:"file,omitempty"`
+	Failure  string            `json:"failure,omitempty"`
+	Findings []json.RawMessage `json:"findings"`
+}
+
+func (r *Run) jsonItem(i Item) ([]byte, error) {
+	d := jsonDocument{
+		Name: i.Name, Line: i.Line, Session: i.Session, Outcome: i.Outcome, Status: string(i.Status), Flow: i.Flow,
+		Withheld: i.Withheld, File: i.Written, Findings: []json.RawMessage{},
+	}
+	for _, reason := range i.Held {
+		d.Held = append(d.Held, reason.Code)
+	}
+	if i.Failure != nil {
+		d.Failure = i.Failure.Error()
+	}
+	for _, f := range i.Findings {
+		text, err := jsonItem(f, Options{})
+		if err != nil {
+			return nil, err
+		}
+		d.Findings = append(d.Findings, text)
+	}
+	return encoded(d)
+}
+
+func (r *Run) writeJSON(w io.Writer, end End) error {
+	head, err := encoded(jsonRun{
+		Report: "saltmark-run", Version: 1, Command: r.head.Command,
+		Program: jsonProgram{"saltmark", r.head.Version, r.head.MeasuresHash, r.head.SettingsHash},
+		DryRun:  r.head.DryRun, Stopped: end.Stopped, FailOn: r.head.FailOn.String(), Counts: r.counts(len(end.Missed)),
+	})
+	if err != nil {
+		return err
+	}
+	items := r.items
+	for _, name := range end.Missed {
+		text, err := encoded(jsonDocument{Name: name, Outcome: notReached, Findings: []json.RawMessage{}})
+		if err != nil {
+			return err
+		}
+		items = append(items, text)
+	}
+	var b bytes.Buffer
+	b.Write(bytes.TrimSuffix(head, []byte("}")))
+	b.WriteString(",\n\"documents\":[\n")
+	b.Write(bytes.Join(items, []byte(",\n")))
+	b.WriteString("\n]}\n")
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+// notReached is the outcome of a document that an interrupted run did not come to.
+const notReached Outcome = "not-reached"
+
+func (r *Run) counts(missed int) jsonCounts {
+	t := &r.tally
+	c := jsonCounts{
+		Documents: t.Documents() + missed, NotReached: missed, Failing: r.failed,
+		Outcomes: t.outcomes, Findings: map[string]int{}, Errors: t.errors.documents(),
+		Statuses: t.statuses.documents(), Held: t.held.documents(), Flows: t.flows.documents(),
+		Withheld: t.withheld.values(), Files: t.files,
+	}
+	if c.Outcomes == nil {
+		c.Outcomes = map[Outcome]int{}
+	}
+	for _, s := range []finding.Severity{finding.Error, finding.Warning, finding.Info} {
+		c.Findings[s.String()] = t.findings[s]
+	}
+	return c
+}
