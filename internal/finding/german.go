@@ -6,6 +6,8 @@ import (
 	"sync"
 )
 
+// germanText has a line for each template: English, a tab, German.
+//
 //go:embed german.tsv
 var germanText string
 

@@ -95,7 +95,7 @@ func (p *parser) rest(m magnitude) (magnitude, *UnitError) {
 		case p.next() == ')' || at == len(p.code):
 			return m, nil
 		case p.next() != '.' && p.next() != '/':
-			return m, p.fault(at, p.here(at)+" after a complete unit", `"." (times), "/" (per) or the end`)
+			return m, p.fault(at, finding.Say("{1} after a complete unit", p.here(at)), `"." (times), "/" (per) or the end`)
 		}
 		inverted := p.next() == '/'
 		p.pos++
@@ -158,7 +158,7 @@ func (p *parser) annotation() *UnitError {
 			p.pos++
 			return nil
 		case c == '{' || !isVisible(c):
-			return p.fault(p.pos, p.here(p.pos)+" inside braces", "visible ASCII characters without another brace")
+			return p.fault(p.pos, finding.Say("{1} inside braces", p.here(p.pos)), "visible ASCII characters without another brace")
 		}
 	}
 	return p.fault(open, `"{" without its "}"`, "braces in pairs")
@@ -244,7 +244,7 @@ func (p *parser) symbol() (string, *UnitError) {
 			case p.pos == len(p.code):
 				return "", p.fault(open, `"[" without its "]"`, "brackets in pairs")
 			case c == '[' || !isVisible(c):
-				return "", p.fault(p.pos, p.here(p.pos)+" inside brackets", "visible ASCII characters without another bracket")
+				return "", p.fault(p.pos, finding.Say("{1} inside brackets", p.here(p.pos)), "visible ASCII characters without another bracket")
 			}
 			p.pos++
 		}
@@ -262,7 +262,7 @@ func (p *parser) exponent(m magnitude) (magnitude, *UnitError) {
 	digits := p.digits()
 	if digits == "" {
 		if signed {
-			return m, p.fault(p.pos, p.here(p.pos)+" after a sign", "digits of an exponent")
+			return m, p.fault(p.pos, finding.Say("{1} after a sign", p.here(p.pos)), "digits of an exponent")
 		}
 		return m, nil
 	}

@@ -80,7 +80,7 @@ func numberFault(text, front string) error {
 	}
 	if text != "" && strings.IndexByte("+-.,0123456789", text[0]) < 0 {
 		p := parser{code: text}
-		fault.Offset, fault.Found = 0, p.here(0)+" and no number in front"
+		fault.Offset, fault.Found = 0, finding.Say("{1} and no number in front", p.here(0))
 	}
 	return fault
 }
