@@ -29,7 +29,17 @@ const (
 	exitFailed  = 3 // the work could not be done, or not all of it
 )
 
-func main() { os.Exit(run()) }
+// heapGrowth is by how much of what is alive, in percent, the heap grows before memory
+// is collected. Sheets are many and short-lived: in place of Go's 100 it saves a sixth
+// of the CPU of a run, for 40 MiB more (measured). GOGC sets another one.
+const heapGrowth = 300
+
+func main() {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(heapGrowth)
+	}
+	os.Exit(run())
+}
 
 // run sets up the world of the process. The first interrupt cancels the work; a
 // second one ends the process.

@@ -20,23 +20,27 @@ func (c *check) statusWrong(s *record.Session) {
 	allowed := c.allowedStatuses(s)
 	for i := range s.Facts {
 		f := &s.Facts[i]
-		place := s.Places.Of(f.Ref)
-		if place == (finding.Place{}) || strings.Contains(place.Pointer, "/component/") {
-			continue // it shares the status of what it stands in
+		if at := allowed[f.Ref]; isWrong(string(f.Status), at) {
+			place := s.Places.Of(f.Ref)
+			if place == (finding.Place{}) || strings.Contains(place.Pointer, "/component/") {
+				continue // it shares the status of what it stands in
+			}
+			c.tellStatus(string(f.Status), at, place)
 		}
-		c.judgeStatus(string(f.Status), allowed[f.Ref], place)
 	}
 	for _, r := range c.resources {
-		if r.kind == "DiagnosticReport" && r.ours {
-			c.judgeStatus(string(s.ReportStatus), allowed[record.Ref{}], c.doc.Place(r.node.Get("status"), r.at("/status")))
+		if at := allowed[record.Ref{}]; r.kind == "DiagnosticReport" && r.ours && isWrong(string(s.ReportStatus), at) {
+			c.tellStatus(string(s.ReportStatus), at, c.doc.Place(r.node.Get("status"), r.at("/status")))
 		}
 	}
 }
 
-func (c *check) judgeStatus(status string, allowed []string, place finding.Place) {
-	if len(allowed) > 0 && !slices.Contains(allowed, status) {
-		c.add(finding.List{finding.New("status-wrong", place, "the status is {}", status, finding.Say("in this session it is {1}", finding.Or(finding.Datas(allowed)...)))})
-	}
+func isWrong(status string, allowed []string) bool {
+	return len(allowed) > 0 && !slices.Contains(allowed, status)
+}
+
+func (c *check) tellStatus(status string, allowed []string, place finding.Place) {
+	c.add(finding.List{finding.New("status-wrong", place, "the status is {}", status, finding.Say("in this session it is {1}", finding.Or(finding.Datas(allowed)...)))})
 }
 
 // allowedStatuses gives the statuses that each Observation may have; the report's

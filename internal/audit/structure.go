@@ -171,7 +171,7 @@ var otherChoices = map[string]string{
 
 // choiceOf gives the stem of a member that is one type of a choice.
 func choiceOf(name string) (stem string, ok bool) {
-	if strings.ToLower(name) == name {
+	if !hasCapital(name) {
 		return "", false
 	}
 	if stem, _, ok = terms.ChoiceOf(name); ok {
@@ -179,6 +179,15 @@ func choiceOf(name string) (stem string, ok bool) {
 	}
 	stem, ok = otherChoices[name]
 	return stem, ok
+}
+
+func hasCapital(name string) bool {
+	for i := range len(name) {
+		if 'A' <= name[i] && name[i] <= 'Z' {
+			return true
+		}
+	}
+	return false
 }
 
 // choiceTwice: of a choice of types such as value[x], one at the most.

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"math/big"
 	"slices"
 
 	"saltmark/internal/finding"
@@ -15,16 +16,36 @@ type Limits struct {
 	Ranges []Range
 	// VerifierMayBeOperator lets the person who measured verify.
 	VerifierMayBeOperator bool
+
+	numbers map[string]*big.Rat // the bounds of the ranges, by their text
 }
 
 // DefaultLimits are those of a site that decides nothing.
-func DefaultLimits() Limits { return Limits{Ranges: DefaultRanges()} }
+func DefaultLimits() Limits { return Limits{Ranges: DefaultRanges()}.Prepare() }
+
+// Prepare reads the bounds once for many sheets. Limits that are not prepared serve
+// too.
+func (l Limits) Prepare() Limits {
+	l.numbers = map[string]*big.Rat{}
+	for _, r := range l.Ranges {
+		for _, text := range []string{r.Low, r.High, r.HardLow, r.HardHigh} {
+			if x, ok := new(big.Rat).SetString(text); ok {
+				l.numbers[text] = x
+			}
+		}
+	}
+	return l
+}
 
 // Check judges a session that has its settings and what derives from its facts:
-// values across each other, the load, the verifier, and the written confirmations. Findings stand at the place of the value on the
-// sheet, where the session was read from one.
+// values across each other, the load, the verifier, and the written confirmations.
+// Findings stand at the place of the value on the sheet, where the session was read
+// from one.
 func Check(s *record.Session, l Limits) finding.List {
-	j := judge{s: s}
+	if l.numbers == nil {
+		l = l.Prepare()
+	}
+	j := judge{s: s, numbers: l.numbers}
 	j.verifier(l)
 	j.ranges(l.Ranges)
 	j.confirmations(l.Ranges)
@@ -90,7 +111,7 @@ func (j *judge) needed(confirmation record.Thing, rule string, ranges []Range) b
 			continue
 		}
 		for _, m := range j.valuesOf(&ranges[i]) {
-			if m.shown == about.Value.Text && outside(m.value, ranges[i].Low, ranges[i].High, false) {
+			if m.shown == about.Value.Text && j.outside(m.value, ranges[i].Low, ranges[i].High, false) {
 				return true
 			}
 		}

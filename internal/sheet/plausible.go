@@ -51,19 +51,18 @@ func isLoad(r *Range) bool { return r.Rule == "load-limit" }
 func (j *judge) hold(m measured, r *Range) bool {
 	rule := r.Rule
 	var allowed finding.Text
-	plausible := bounds(between(r.Low, r.High), r.UnitOf())
 	switch {
-	case outside(m.value, r.HardLow, r.HardHigh, true):
+	case j.outside(m.value, r.HardLow, r.HardHigh, true):
 		rule = "impossible-value"
 		allowed = finding.Say("a value {1} is possible; no confirmation lifts this", bounds(beyond(r.HardLow, r.HardHigh), r.UnitOf()))
-	case !outside(m.value, r.Low, r.High, false):
+	case !j.outside(m.value, r.Low, r.High, false):
 		return false
 	case isLoad(r):
-		allowed = finding.Say("{1} is the limit of this site", plausible)
+		allowed = finding.Say("{1} is the limit of this site", plausible(r))
 	case j.confirmed(r.Rule, m.shown):
 		return false
 	default:
-		allowed = finding.Say("{1} is plausible; if it is right, confirm it on the sheet: confirmations with rule {2} and this value", plausible, finding.Data(r.Rule))
+		allowed = finding.Say("{1} is plausible; if it is right, confirm it on the sheet: confirmations with rule {2} and this value", plausible(r), finding.Data(r.Rule))
 	}
 	f := finding.New(rule, j.place(m.fact.Ref), finding.Say("{1}{2} is {}", j.called(m.fact.Ref), dividedBy(r.By)), m.shown, allowed)
 	if private(measure.Get(m.fact.Measure)) {
@@ -72,6 +71,9 @@ func (j *judge) hold(m measured, r *Range) bool {
 	j.list = append(j.list, f)
 	return true
 }
+
+// plausible says what is plausible of a range.
+func plausible(r *Range) finding.Text { return bounds(between(r.Low, r.High), r.UnitOf()) }
 
 // dividedBy says by what a value was divided.
 func dividedBy(by []string) finding.Text {
@@ -125,12 +127,12 @@ func bounds(words finding.Text, unit string) finding.Text {
 
 // outside tells whether a value lies outside limits; open limits are outside
 // themselves.
-func outside(x *big.Rat, low, high string, open bool) bool {
+func (j *judge) outside(x *big.Rat, low, high string, open bool) bool {
 	for _, b := range []struct {
 		text string
 		sign int
 	}{{low, -1}, {high, 1}} {
-		if bound, ok := new(big.Rat).SetString(b.text); ok {
+		if bound := j.numbers[b.text]; bound != nil {
 			c := x.Cmp(bound) * b.sign
 			if c > 0 || open && c == 0 {
 				return true

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"math/big"
 	"strings"
 	"time"
 
@@ -16,8 +17,9 @@ type judge struct {
 	traced map[record.Thing]bool
 	// whole tells that everything on the sheet could be read: only then is what
 	// is missing said to be missing.
-	whole bool
-	list  finding.List
+	whole   bool
+	numbers map[string]*big.Rat // bounds, by their text
+	list    finding.List
 
 	byMeasure map[string][]*record.Fact // made by facts
 }

@@ -82,7 +82,7 @@ func (t *Settings) Limits() sheet.Limits {
 	return sheet.Limits{
 		Ranges:                append(append([]sheet.Range(nil), t.Ranges...), t.Load...),
 		VerifierMayBeOperator: t.VerifierMayBeOperator,
-	}
+	}.Prepare()
 }
 
 // Mapping gives what mapping.Write needs to know of the site. Software, curves and

@@ -94,8 +94,43 @@ func rational(number string) (*big.Rat, error) {
 	if err := CheckNumber(number); err != nil {
 		return nil, err
 	}
+	if x := shortRational(number); x != nil {
+		return x, nil
+	}
 	x, _ := new(big.Rat).SetString(number)
 	return x, nil
+}
+
+// shortRational gives a number of few digits in less time than the general way; nil
+// for a longer one.
+func shortRational(number string) *big.Rat {
+	const mostDigits = 18 // fit 64 bits
+	if len(number) > mostDigits {
+		return nil
+	}
+	var whole, tens int64 = 0, 1
+	behind := false
+	for i := range len(number) {
+		switch c := number[i]; {
+		case c == '.':
+			behind = true
+		case isDigit(c):
+			whole = 10*whole + int64(c-'0')
+			if behind {
+				tens *= 10
+			}
+		}
+	}
+	for tens > 1 && whole%10 == 0 {
+		whole, tens = whole/10, tens/10
+	}
+	if number[0] == '-' {
+		whole = -whole
+	}
+	if tens == 1 {
+		return new(big.Rat).SetInt64(whole)
+	}
+	return big.NewRat(whole, tens)
 }
 
 // shiftPoint moves the point of a number to the right by n places, to the left where

@@ -16,13 +16,13 @@ var kinds = []measure.About{
 
 // Compare orders facts: by kind of thing, key of the thing (numbers by their
 // size), row of the table of measures, origin.
-func (r Ref) Compare(q Ref) int { return rank(0, &r).compare(rank(0, &q)) }
+func (r Ref) Compare(q Ref) int { return rank(&r).compare(rank(&q)) }
 
 // IsSorted tells whether the facts are in the order of Compare.
 func (s *Session) IsSorted() bool {
 	var before ranked
 	for i := range s.Facts {
-		r := rank(i, &s.Facts[i].Ref)
+		r := rank(&s.Facts[i].Ref)
 		if i > 0 && before.compare(r) > 0 {
 			return false
 		}
@@ -37,43 +37,44 @@ func (s *Session) Sort() {
 	if s.IsSorted() {
 		return
 	}
-	order := make([]ranked, len(s.Facts))
-	for i := range s.Facts {
-		order[i] = rank(i, &s.Facts[i].Ref)
+	type placed struct {
+		ranked
+		at int
 	}
-	slices.SortFunc(order, func(a, b ranked) int {
-		if c := a.compare(b); c != 0 {
-			return c
-		}
-		return cmp.Compare(a.at, b.at)
+	order := make([]placed, len(s.Facts))
+	for i := range s.Facts {
+		order[i] = placed{rank(&s.Facts[i].Ref), i}
+	}
+	slices.SortFunc(order, func(a, b placed) int {
+		return cmp.Or(a.compare(b.ranked), cmp.Compare(a.at, b.at))
 	})
 	facts := make([]Fact, len(s.Facts))
-	for i, r := range order {
-		facts[i] = s.Facts[r.at]
+	for i := range order {
+		facts[i] = s.Facts[order[i].at]
 	}
 	s.Facts = facts
 }
 
 // ranked is the place of a fact in the order, looked up once.
 type ranked struct {
-	at, kind, row        int
-	key, measure, origin string
+	ref       *Ref
+	row, kind int32
 }
 
-func rank(at int, r *Ref) ranked {
-	return ranked{at, slices.Index(kinds, r.About.Kind), rowOf(r.Measure), r.About.Key, r.Measure, string(r.Origin)}
+func rank(r *Ref) ranked {
+	return ranked{r, int32(rowOf(r.Measure)), int32(slices.Index(kinds, r.About.Kind))}
 }
 
 func (r ranked) compare(q ranked) int {
 	switch {
 	case r.kind != q.kind:
 		return cmp.Compare(r.kind, q.kind)
-	case r.key != q.key:
-		return compareKeys(r.key, q.key)
+	case r.ref.About.Key != q.ref.About.Key:
+		return compareKeys(r.ref.About.Key, q.ref.About.Key)
 	case r.row != q.row:
 		return cmp.Compare(r.row, q.row)
 	}
-	return cmp.Or(cmp.Compare(r.measure, q.measure), cmp.Compare(r.origin, q.origin))
+	return cmp.Or(cmp.Compare(r.ref.Measure, q.ref.Measure), cmp.Compare(r.ref.Origin, q.ref.Origin))
 }
 
 func rowOf(key string) int {
