@@ -5,7 +5,8 @@
 // What there is on a sheet follows from the table of measures: each row names its
 // place ("injections[].volume"). Only what is no measure (the session's
 // identifier, people, references, devices) stands in a second table, admin.go.
-// Reader, writer and JSON Schema walk the one form that is made of both (form.go).
+// Reader, writer, JSON Schema and the empty sheet walk the one form that is made of
+// both (form.go).
 //
 // Read checks the shape by the schema, reads every value with its place, and
 // judges what a sheet alone can show to be wrong. Check goes on when the settings
