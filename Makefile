@@ -1,6 +1,6 @@
 # Short names for the daily work. .ci/run is where each is defined; `make ci` is
 # what a change must pass.
-.PHONY: build test race fuzz bench conformance examples measure generate lint ci
+.PHONY: build test race fuzz bench conformance examples measure generate lint ci release release-twice
 
 build:
 	go build -trimpath -o bin/saltmark ./cmd/saltmark
@@ -24,6 +24,15 @@ conformance:
 # The official examples of FHIR R4. Skipped where npm is missing; .ci/run installs it.
 examples:
 	testdata/examples/run
+
+# A release in dist/, of the tag at this commit or of VERSION.
+release:
+	go run ./internal/release build $(if $(VERSION),-version $(VERSION))
+
+# The same release twice, in two folders with a cache each, compared; and the program
+# alone in a root of its own, as in a container. Takes minutes.
+release-twice:
+	SALTMARK_RELEASE_TWICE=linux/amd64,windows/arm64 go test -count=1 -timeout 30m -run TestTwoReleases -v ./internal/release
 
 # What the program costs, with its limits: cold start, peak memory, and CPU beside
 # encoding/json and the whole official schema. Takes some minutes; wants a quiet

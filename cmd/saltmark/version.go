@@ -11,8 +11,9 @@ import (
 	"saltmark/mapping/measure"
 )
 
-// version is set by the linker for a release: -ldflags "-X main.version=1.2.3".
-var version string
+// What the linker is told for a release (internal/release): the version, and the
+// revision of the source.
+var version, sourceRevision string
 
 // programVersion gives the version of the program: what the linker was told, else
 // that of the module, else "devel".
@@ -26,9 +27,12 @@ func programVersion() string {
 	return "devel"
 }
 
-// revision gives the revision of the source that the program was built from, or
-// "unknown".
+// revision gives the revision of the source that the program was built from: what the
+// linker was told, else what the toolchain noted, else "unknown".
 func revision() string {
+	if sourceRevision != "" {
+		return sourceRevision
+	}
 	found, changed := "unknown", ""
 	info, _ := debug.ReadBuildInfo()
 	if info == nil {
