@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"saltmark/internal/audit"
+	"saltmark/internal/language"
 	"saltmark/internal/report"
 	"saltmark/internal/schema"
 	"saltmark/internal/source"
@@ -44,11 +45,12 @@ func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	if err := checkReport(cmd, f.report, inputs, ""); err != nil {
 		return err
 	}
-	found, err := report.NewWriter(e.Stdout, f.format(), f.options(e.Stdout))
+	spoken := f.language.or(language.English)
+	found, err := report.NewWriter(e.Stdout, f.format(), f.options(e.Stdout, spoken))
 	if err != nil {
 		return err
 	}
-	file, err := newRunReport(e, f.report, report.Head{Command: "audit", FailOn: f.failOn.severity()})
+	file, err := newRunReport(e, f.report, report.Head{Command: "audit", FailOn: f.failOn.severity(), Language: spoken})
 	if err != nil {
 		return err
 	}

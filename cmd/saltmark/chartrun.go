@@ -10,6 +10,7 @@ import (
 
 	"saltmark/internal/chart"
 	"saltmark/internal/finding"
+	"saltmark/internal/language"
 	"saltmark/internal/report"
 	"saltmark/internal/source"
 	"saltmark/mapping"
@@ -43,7 +44,7 @@ func fingerprintOf(id string) fingerprint {
 }
 
 func (f *chartFlags) prepare(e *env, inputs inputs) (*chartRun, error) {
-	settings, err := loadSite(e, f.site, f.format())
+	settings, err := loadSite(e, f.site, f.format(), f.language.or(language.English))
 	if err != nil {
 		return nil, err
 	}
@@ -51,12 +52,13 @@ func (f *chartFlags) prepare(e *env, inputs inputs) (*chartRun, error) {
 	if err != nil {
 		return nil, err
 	}
-	found, err := report.NewWriter(e.Stderr, f.format(), f.options(e.Stderr))
+	spoken := f.language.or(settings.Language)
+	found, err := report.NewWriter(e.Stderr, f.format(), f.options(e.Stderr, spoken))
 	if err != nil {
 		return nil, err
 	}
 	file, err := newRunReport(e, f.report, report.Head{
-		Command: "chart", SettingsHash: settings.Hash(), DryRun: f.dryRun, FailOn: f.failOn.severity(),
+		Command: "chart", SettingsHash: settings.Hash(), DryRun: f.dryRun, FailOn: f.failOn.severity(), Language: spoken,
 	})
 	if err != nil {
 		return nil, err

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/language"
 	"saltmark/internal/outfile"
 	"saltmark/internal/report"
 	"saltmark/internal/review"
@@ -54,7 +55,7 @@ func (f *measuresFlags) run(cmd *cobra.Command, e *env, words []string) error {
 			return usagef(cmd, "--out %s: the ending says no format; --format is wanted", finding.Quote(f.out))
 		}
 	}
-	settings, err := loadSite(e, f.site, report.Text)
+	settings, err := loadSite(e, f.site, report.Text, language.English)
 	if err != nil {
 		return err
 	}

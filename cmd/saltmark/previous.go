@@ -61,16 +61,16 @@ func readPrevious(e *env, path string) (*record.Session, error) {
 	}
 	s, found := mapping.Read(path, text)
 	if s == nil || found.HasErrors() {
-		return nil, errors.New(firstError(path, found))
+		return nil, firstError(path, found)
 	}
 	return s, nil
 }
 
-func firstError(path string, found finding.List) string {
+func firstError(path string, found finding.List) error {
 	for _, f := range found {
 		if f.Severity == finding.Error {
-			return f.Text(false)
+			return &finding.Problem{Says: f.Told()}
 		}
 	}
-	return path + " holds no session of this program"
+	return finding.Refuse("{1} holds no session of this program", finding.Data(path))
 }

@@ -20,12 +20,13 @@ var madeBlock = regexp.MustCompile(`(?s)<!-- made: ([a-z-]+) -->\n(.*?)<!-- end 
 // marks is made here. With -update the test writes the blocks anew.
 func TestTheReadmeShowsWhatTheProgramDoes(t *testing.T) {
 	makers := map[string]func(*testing.T) string{
-		"summary":       summaryBlock,
-		"conclusion":    conclusionBlock,
-		"flow":          flowBlock,
-		"bad-sheet":     badSheetBlock,
-		"minimal-sheet": minimalSheetBlock,
-		"measures":      measuresBlock,
+		"summary":          summaryBlock,
+		"conclusion":       conclusionBlock,
+		"flow":             flowBlock,
+		"bad-sheet-german": germanBlock,
+		"bad-sheet":        badSheetBlock,
+		"minimal-sheet":    minimalSheetBlock,
+		"measures":         measuresBlock,
 	}
 	text, err := os.ReadFile(readme)
 	if err != nil {
@@ -96,14 +97,22 @@ func summaryBlock(t *testing.T) string {
 
 // badSheetBlock shows a sheet with one fault, from the top of the repository.
 func badSheetBlock(t *testing.T) string {
-	const sheet = "testdata/bad/unit-missing.yaml"
+	return refusedBlock(t, "testdata/bad/unit-missing.yaml")
+}
+
+// germanBlock shows the same in German, without the summary.
+func germanBlock(t *testing.T) string {
+	return refusedBlock(t, "--quiet", "--language", "de", "testdata/bad/unit-missing.yaml")
+}
+
+func refusedBlock(t *testing.T, args ...string) string {
 	t.Chdir("../..")
 	defer t.Chdir("cmd/saltmark")
-	e, stdout, stderr := trial("chart", sheet)
+	e, stdout, stderr := trial(append([]string{"chart"}, args...)...)
 	if code := follow(e, newRootCmd(e)); code != exitFinding || stdout.Len() > 0 {
 		t.Fatalf("exit code %d, %s", code, stdout)
 	}
-	return fenced("", "$ saltmark chart "+sheet+"\n"+stderr.String())
+	return fenced("", "$ saltmark chart "+strings.Join(args, " ")+"\n"+stderr.String())
 }
 
 // shownResource is the part of a resource that the README shows.

@@ -5,12 +5,14 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"saltmark/internal/language"
 	"saltmark/internal/report"
 )
 
 // runFlags are the flags that the commands share that work on many documents.
 type runFlags struct {
 	findings choice
+	language languageFlag
 	show     bool
 	quiet    bool
 	report   string
@@ -21,6 +23,7 @@ type runFlags struct {
 func (f *runFlags) addTo(flags *pflag.FlagSet) {
 	f.findings = newChoice(report.Formats()[0], report.Formats()...)
 	flags.Var(&f.findings, "findings", "form of the findings")
+	f.language.addTo(flags)
 	flags.BoolVar(&f.show, "show-values", false, "show values of the data in findings, on a terminal only")
 	flags.BoolVarP(&f.quiet, "quiet", "q", false, "say only what makes the exit code other than 0")
 	flags.StringVar(&f.report, "report", "", "file for a report of the run: .json, or .xml for JUnit")
@@ -34,9 +37,9 @@ func (f *runFlags) format() report.Format { return report.Format(f.findings.Stri
 // toPeople tells whether words for people may stand beside the findings.
 func (f *runFlags) toPeople() bool { return f.format() == report.Text && !f.quiet }
 
-// options say how findings are shown on a stream.
-func (f *runFlags) options(to io.Writer) report.Options {
-	o := report.Options{ShowValues: f.show && isTerminal(to)}
+// options say how findings are shown on a stream, and in what language.
+func (f *runFlags) options(to io.Writer, l language.Language) report.Options {
+	o := report.Options{ShowValues: f.show && isTerminal(to), Language: l}
 	if f.quiet {
 		o.AtLeast = f.failOn.severity()
 	}

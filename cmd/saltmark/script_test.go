@@ -3,9 +3,11 @@ package main
 import (
 	"errors"
 	"flag"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -37,6 +39,18 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	}
 }
 
+// replace puts another text in the place of one in a file: replace FILE OLD NEW.
+func replace(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: replace FILE OLD NEW")
+	}
+	text := ts.ReadFile(args[0])
+	if !strings.Contains(text, args[1]) {
+		ts.Fatalf("%s does not hold %q", args[0], args[1])
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.ReplaceAll(text, args[1], args[2])), 0o600))
+}
+
 // TestScripts runs the program as a user would. Each script is a file of its own in
 // testdata/script and uses no other programs. In a script $TESTDATA is the folder
 // testdata at the top of the repository.
@@ -50,7 +64,7 @@ func TestScripts(t *testing.T) {
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
-		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "replace": replace},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("TESTDATA", testdata)
 			return nil

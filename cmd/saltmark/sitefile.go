@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/language"
 	"saltmark/internal/report"
 	"saltmark/internal/site"
 	"saltmark/internal/source"
@@ -12,8 +13,8 @@ import (
 
 // loadSite reads the settings of a site, or gives the demo settings where no file is
 // named. What stands against them is told in the form that the findings of the work
-// would have.
-func loadSite(e *env, path string, format report.Format) (*site.Settings, error) {
+// would have, in a language.
+func loadSite(e *env, path string, format report.Format, l language.Language) (*site.Settings, error) {
 	if path == "" {
 		return site.Demo(), nil
 	}
@@ -31,7 +32,7 @@ func loadSite(e *env, path string, format report.Format) (*site.Settings, error)
 	if !found.HasErrors() {
 		return settings, nil
 	}
-	if err := report.Write(e.Stderr, format, found, report.Options{}); err != nil {
+	if err := report.Write(e.Stderr, format, found, report.Options{Language: l}); err != nil {
 		return nil, err
 	}
 	return nil, errors.New("the settings of the site cannot be used; nothing was charted")

@@ -210,6 +210,54 @@ func germanLines(t *testing.T) map[string]string {
 	return lines
 }
 
+// schemas are the files whose sentences beside a pattern are shown as templates
+// (finding.Template), where every place with the pattern says the same.
+var schemas = []string{"internal/schema/fhir.schema.cut.json", "internal/sheet/sheet.schema.json", "internal/site/site.schema.json"}
+
+func patternSentences(t *testing.T) (said []saying) {
+	t.Helper()
+	for _, name := range schemas {
+		text, err := os.ReadFile(filepath.Join(moduleRoot, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var root any
+		if err := json.Unmarshal(text, &root); err != nil {
+			t.Fatal(err)
+		}
+		sentences := map[string]map[string]bool{} // by pattern
+		gatherPatterns(root, sentences)
+		for _, of := range sentences {
+			for sentence := range of {
+				if len(of) == 1 && sentence != "" {
+					said = append(said, saying{sentence, token.Position{Filename: name}})
+				}
+			}
+		}
+	}
+	return said
+}
+
+func gatherPatterns(v any, into map[string]map[string]bool) {
+	switch v := v.(type) {
+	case []any:
+		for _, item := range v {
+			gatherPatterns(item, into)
+		}
+	case map[string]any:
+		if pattern, ok := v["pattern"].(string); ok {
+			sentence, _ := v["description"].(string)
+			if into[pattern] == nil {
+				into[pattern] = map[string]bool{}
+			}
+			into[pattern][sentence] = true
+		}
+		for _, item := range v {
+			gatherPatterns(item, into)
+		}
+	}
+}
+
 func TestAFindingSpeaksGerman(t *testing.T) {
 	f := finding.New("unit-missing", finding.Place{File: "a.yaml", Line: 3},
 		finding.Say("{1} is {}", finding.Data("loop.flow")), "12", finding.Say("{1} is wanted", finding.Or("a number", "a list", "null")))
@@ -231,7 +279,7 @@ func TestEveryMessageHasItsGermanAndEveryGermanIsUsed(t *testing.T) {
 		t.Error(b)
 	}
 	lines, used := germanLines(t), map[string]bool{}
-	for _, s := range said {
+	for _, s := range append(said, patternSentences(t)...) {
 		if used[s.template] = true; needsGerman(s.template) && lines[s.template] == "" {
 			t.Errorf("%s: no German for %q; it wants a line in internal/finding/%s", s.at, s.template, catalogue)
 		}

@@ -154,6 +154,24 @@ func (f Finding) TextIn(l language.Language, showValues bool) string {
 	return s
 }
 
+// Told gives the one-line form as a Text, for a finding about another; a private
+// value is left out of it.
+func (f Finding) Told() Text {
+	value := Quoted(f.Value)
+	if f.Private {
+		value = notShown
+	}
+	told := valued(value, f.Found)
+	if f.Allowed != "" {
+		told = Say("{1}; {2}", told, f.Allowed)
+	}
+	told = Say("{1} {2}: {3}", Data(f.Rule), f.Severity.words(), told)
+	if p := f.Place.String(); p != "" {
+		told = Say("{1} {2}", Data(p), told)
+	}
+	return told
+}
+
 // List is a set of findings about the same work.
 type List []Finding
 

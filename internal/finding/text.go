@@ -26,6 +26,7 @@ const (
 	isSaid    = '\x02' // a template and its arguments
 	isBoth    = '\x03' // the same in English and in German
 	isPrivate = '\x04' // shown where private values are
+	isValued  = '\x05' // with a value of its own
 )
 
 // Say fills the slots of a template. An argument that is a template itself is
@@ -74,6 +75,11 @@ func Template(words string) Text { return Text(words) }
 
 // Private is a part that only those see who may see private values.
 func Private(t Text) Text { return Text(isPrivate) + t }
+
+// valued is a Text in which "{}" stands for another value than around it.
+func valued(value, t Text) Text {
+	return Text(appendPart(appendPart([]byte{isValued}, value), t))
+}
 
 // Or lists what may stand in one place: "a, b or c".
 func Or(texts ...Text) Text { return listed("{1} or {2}", texts) }
@@ -136,6 +142,11 @@ func (s speaker) say(t Text) string {
 			return string(parts[1])
 		}
 		return string(parts[0])
+	case isValued:
+		parts := partsOf(t[1:])
+		own := s
+		own.value = s.say(parts[0])
+		return own.say(parts[1])
 	case isPrivate:
 		if !s.private {
 			return s.say(notShown)

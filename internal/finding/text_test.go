@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/language"
 )
 
 func TestATextIsItsTemplateWithTheSlotsFilled(t *testing.T) {
@@ -83,5 +84,19 @@ func TestFindingsOfEqualWordsAreOne(t *testing.T) {
 	l.Sort()
 	if len(l) != 2 || l[0] != f(20) {
 		t.Errorf("got %v", l)
+	}
+}
+
+func TestAFindingToldInAnotherKeepsItsOwnValue(t *testing.T) {
+	inner := finding.Finding{Rule: "a", Severity: finding.Error, Place: finding.Place{File: "b.json"}, Found: "the code is {}", Value: "x", Allowed: "no code"}
+	outer := finding.Finding{Found: finding.Say("{} cannot be used: {1}", inner.Told()), Value: "y"}
+	if got, want := outer.Sentence(true), `"y" cannot be used: b.json a error: the code is "x"; no code`; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	if got, want := inner.Told().String(), inner.Text(false); got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	if got, want := inner.Hide().Told().In(language.German), `b.json a Fehler: der Code ist (Wert nicht gezeigt); kein Code`; got != want {
+		t.Errorf("%s, want %s", got, want)
 	}
 }

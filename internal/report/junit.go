@@ -45,9 +45,9 @@ func (r *Run) failure(b *bytes.Buffer, found finding.List) {
 			continue
 		}
 		if rule == "" {
-			rule, message = f.Rule, f.Sentence(false)
+			rule, message = f.Rule, f.SentenceIn(r.head.Language, false)
 		}
-		lines = append(lines, f.Text(false))
+		lines = append(lines, f.TextIn(r.head.Language, false))
 	}
 	fmt.Fprintf(b, "   <failure type=%s message=%s>%s</failure>\n", quoted(rule), quoted(message), plain(strings.Join(lines, "\n")))
 }
@@ -72,7 +72,7 @@ func (r *Run) saidOf(i Item) string {
 	}
 	for _, f := range i.Findings {
 		if f.Severity < r.head.FailOn {
-			lines = append(lines, f.Text(false))
+			lines = append(lines, f.TextIn(r.head.Language, false))
 		}
 	}
 	return strings.Join(lines, "\n")

@@ -8,10 +8,18 @@ import (
 	"saltmark/internal/finding"
 )
 
-const (
-	outcomeOpen  = `{"resourceType":"OperationOutcome","issue":[`
-	outcomeEmpty = outcomeOpen + `{"severity":"information","code":"informational","details":{"text":"Nothing was found."}}]}` + "\n"
-)
+// nothingFound is said where there is no finding.
+const nothingFound finding.Text = "Nothing was found."
+
+// outcomeOpen begins an outcome, which says what language its texts are in.
+func outcomeOpen(o Options) string {
+	return `{"resourceType":"OperationOutcome","language":"` + o.Language.Code() + `","issue":[`
+}
+
+// outcomeEmpty is an outcome without findings.
+func outcomeEmpty(o Options) string {
+	return outcomeOpen(o) + `{"severity":"information","code":"informational","details":{"text":"` + nothingFound.In(o.Language) + `"}}]}` + "\n"
+}
 
 // issue is one issue of an OperationOutcome. R4 wants at least one, with severity
 // and code; location is not used, since R4 keeps it for XPath.
@@ -33,7 +41,7 @@ func issueItem(f finding.Finding, o Options) ([]byte, error) {
 		Severity:    severityCode(f.Severity),
 		Code:        kind.code,
 		Details:     details{Text: sentence(f, o)},
-		Diagnostics: diagnostics(f),
+		Diagnostics: diagnostics(f, o),
 	}
 	if kind.leadsIntoFHIR(f.Place, o) {
 		if path := expression(o.Root, f.Place.Pointer); path != "" {
@@ -55,18 +63,18 @@ func severityCode(s finding.Severity) string {
 
 // diagnostics names the rule and the place, which have no field of their own in
 // R4 where the place is in a text file.
-func diagnostics(f finding.Finding) string {
-	s := "rule " + f.Rule
+func diagnostics(f finding.Finding, o Options) string {
+	says := finding.Say("rule {1}", finding.Data(f.Rule))
 	if p := f.Place.String(); p != "" {
-		s += " at " + p
+		says = finding.Say("{1} at {2}", says, finding.Data(p))
 	}
 	if f.Place.Line > 0 && f.Place.Pointer != "" {
-		s += " (" + f.Place.Pointer + ")"
+		says = finding.Say("{1} ({2})", says, finding.Data(f.Place.Pointer))
 	}
 	if p := f.Origin.String(); p != "" {
-		s += ", from " + p
+		says = finding.Say("{1}, from {2}", says, finding.Data(p))
 	}
-	return escaped(s)
+	return escaped(says.In(o.Language))
 }
 
 //go:embed issues.tsv

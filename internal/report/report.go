@@ -59,17 +59,20 @@ const (
 // shapes lists the formats: what stands before, between and after the findings,
 // and what is written when there are none.
 var shapes = []shape{
-	{format: Text, after: "\n", item: textItem},
-	{format: JSON, open: "[\n", between: ",\n", close: "\n]\n", empty: "[]\n", item: jsonItem},
-	{format: JSONLines, after: "\n", item: jsonItem},
+	{format: Text, open: always(""), empty: always(""), after: "\n", item: textItem},
+	{format: JSON, open: always("[\n"), between: ",\n", close: "\n]\n", empty: always("[]\n"), item: jsonItem},
+	{format: JSONLines, open: always(""), empty: always(""), after: "\n", item: jsonItem},
 	{format: OperationOutcome, open: outcomeOpen, between: ",", close: "]}\n", empty: outcomeEmpty, item: issueItem},
 }
 
 type shape struct {
-	format                             Format
-	open, between, after, close, empty string
-	item                               func(finding.Finding, Options) ([]byte, error)
+	format                Format
+	open, empty           func(Options) string
+	between, after, close string
+	item                  func(finding.Finding, Options) ([]byte, error)
 }
+
+func always(s string) func(Options) string { return func(Options) string { return s } }
 
 // Formats gives the names of the formats, as a command would list them.
 func Formats() []string {

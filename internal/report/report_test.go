@@ -11,6 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/language"
 	"saltmark/internal/terms"
 )
 
@@ -120,7 +121,7 @@ func TestNoFormatLetsAControlOrBidiCharacterOut(t *testing.T) {
 
 // Invented rules stand in no table, so the issue type is that of an unknown layer.
 func TestOutcomeHasOneIssueForEachFinding(t *testing.T) {
-	want := `{"resourceType":"OperationOutcome","issue":[` +
+	want := `{"resourceType":"OperationOutcome","language":"en","issue":[` +
 		`{"severity":"warning","code":"processing","details":{"text":"the patient is (value not shown)"},"diagnostics":"rule patient-identifier at ward3.yaml:3:1"},` +
 		`{"severity":"error","code":"invalid","details":{"text":"injections[0].volume is \"2.5 L/min\" (volume per time); a volume is wanted, for example \"2.5 mL\""},"diagnostics":"rule unit-dimension at ward3.yaml:14:11 (/injections/0/volume)"}]}` + "\n"
 	if diff := cmp.Diff(want, written(t, OperationOutcome, invented()[:2], Options{})); diff != "" {
@@ -309,5 +310,33 @@ func TestAFormatIsFoundByItsNameOnly(t *testing.T) {
 	}
 	if _, err := NewWriter(&bytes.Buffer{}, "", Options{}); err == nil {
 		t.Error("the zero format is none")
+	}
+}
+
+// The rule, the place, the severity's code, the value, the number and the unit are
+// the same in each language.
+func TestFindingsAreSaidInGerman(t *testing.T) {
+	list := finding.List{finding.Finding{
+		Rule: "unit-dimension", Severity: finding.Error,
+		Place:  finding.Place{File: "ward3.yaml", Line: 14, Column: 11, Pointer: "/loop/flow"},
+		Origin: finding.Place{File: "a.yaml", Line: 2},
+		Found:  finding.Say("{1} is {}{2}", finding.Data("loop.flow"), finding.Say(" ({1})", "mass")), Value: "2.5 kg",
+		Allowed: finding.Say("{1} is wanted, {2}", finding.Say("a {1}", "volume per time"), finding.Say("for example {1}", finding.Quoted("2.5 mL/min"))),
+	}}
+	found, allowed := `loop.flow ist \"2.5 kg\" (Masse)`, `erwartet: Volumen pro Zeit, zum Beispiel \"2.5 mL/min\"`
+	german := Options{Language: language.German}
+	for format, want := range map[Format]string{
+		Text: "ward3.yaml:14:11 unit-dimension Fehler: " + strings.ReplaceAll(found+"; "+allowed, `\"`, `"`) + " (aus a.yaml:2)\n",
+		JSONLines: `{"rule":"unit-dimension","severity":"error","place":{"file":"ward3.yaml","line":14,"column":11,"pointer":"/loop/flow"},"origin":{"file":"a.yaml","line":2},` +
+			`"found":"` + found + `","allowed":"` + allowed + `"}` + "\n",
+		OperationOutcome: `{"resourceType":"OperationOutcome","language":"de","issue":[{"severity":"error","code":"invalid","details":{"text":"` + found + "; " + allowed + `"},` +
+			`"diagnostics":"Regel unit-dimension bei ward3.yaml:14:11 (/loop/flow), aus a.yaml:2"}]}` + "\n",
+	} {
+		if diff := cmp.Diff(want, written(t, format, list, german)); diff != "" {
+			t.Errorf("%s (-want +got):\n%s", format, diff)
+		}
+	}
+	if got := written(t, OperationOutcome, nil, german); !strings.Contains(got, "Es wurde nichts gefunden.") {
+		t.Error(got)
 	}
 }

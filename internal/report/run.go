@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/language"
 )
 
 // Head says what run a report is about.
@@ -22,6 +23,8 @@ type Head struct {
 	// FailOn is the severity from which on a finding counts as a failure of its
 	// document.
 	FailOn finding.Severity
+	// Language is that of the sentences of findings.
+	Language language.Language
 }
 
 // End says how a run came to its end.

@@ -70,7 +70,7 @@ func (r *Run) jsonItem(i Item) ([]byte, error) {
 		d.Failure = i.Failure.Error()
 	}
 	for _, f := range i.Findings {
-		text, err := jsonItem(f, Options{})
+		text, err := jsonItem(f, Options{Language: r.head.Language})
 		if err != nil {
 			return nil, err
 		}

@@ -41,7 +41,7 @@ func (w *Writer) Add(findings ...finding.Finding) error {
 			return w.err
 		}
 		if w.count == 0 {
-			w.put(w.shape.open)
+			w.put(w.shape.open(w.options))
 		} else {
 			w.put(w.shape.between)
 		}
@@ -55,7 +55,7 @@ func (w *Writer) Add(findings ...finding.Finding) error {
 // document. It does not close what is written to.
 func (w *Writer) Close() error {
 	if w.count == 0 {
-		w.put(w.shape.empty)
+		w.put(w.shape.empty(w.options))
 	} else {
 		w.put(w.shape.close)
 	}

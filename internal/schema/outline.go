@@ -12,7 +12,7 @@ import (
 // which kinds of value and which words were possible at a place.
 type outline struct {
 	root  map[string]any
-	words map[string]string   // description beside a pattern
+	words map[string]string   // description beside a pattern, where all places say the same
 	lists map[string][]string // list of words that a pattern stands for
 }
 
@@ -24,7 +24,9 @@ func newOutline(schemaText []byte, lists map[string][]string) *outline {
 	o := &outline{root: root, words: map[string]string{}, lists: lists}
 	_ = eachSchema(root, func(s map[string]any) error {
 		pattern, says := text(s["pattern"]), text(s["description"])
-		if known, ok := o.words[pattern]; pattern != "" && says != "" && (!ok || says < known) {
+		if known, ok := o.words[pattern]; pattern != "" && ok && says != known {
+			o.words[pattern] = ""
+		} else if pattern != "" {
 			o.words[pattern] = says
 		}
 		return nil

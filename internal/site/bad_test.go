@@ -11,6 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/language"
 )
 
 var update = flag.Bool("update", false, "write the messages of the bad sheets anew")
@@ -42,6 +43,36 @@ func TestBadSheetsGiveTheirMessage(t *testing.T) {
 				t.Errorf("- the file, + now:\n%s", diff)
 			}
 		})
+	}
+}
+
+// inGerman holds the messages of all bad sheets in German, each below the English
+// one, to be read side by side.
+const inGerman = "../../testdata/bad/in-german.txt"
+
+func TestBadSheetsGiveTheirMessageInGerman(t *testing.T) {
+	var b strings.Builder
+	for _, file := range files(t, "../../testdata/bad/*.yaml") {
+		_, list := charted(t, file)
+		for _, f := range list {
+			english, german := f.Text(false), f.TextIn(language.German, false)
+			if english == german {
+				t.Errorf("%s says the same in both languages", english)
+			}
+			b.WriteString(english + "\n" + german + "\n\n")
+		}
+	}
+	if *update {
+		if err := os.WriteFile(inGerman, []byte(b.String()), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(inGerman)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(b.String(), "\n")); diff != "" {
+		t.Errorf("- the file, + now:\n%s", diff)
 	}
 }
 
