@@ -1,6 +1,6 @@
 # Short names for the daily work. .ci/run is where each is defined; `make ci` is
 # what a change must pass.
-.PHONY: build test race fuzz bench conformance examples measure generate lint ci release release-twice
+.PHONY: build test race fuzz bench conformance examples measure generate lint ci release release-twice cut
 
 build:
 	go build -trimpath -o bin/saltmark ./cmd/saltmark
@@ -33,6 +33,10 @@ release:
 # alone in a root of its own, as in a container. Takes minutes.
 release-twice:
 	SALTMARK_RELEASE_TWICE=linux/amd64,windows/arm64 go test -count=1 -timeout 30m -run TestTwoReleases -v ./internal/release
+
+# Keep the sheets, bundles and names of VERSION for good, before its tag is set.
+cut:
+	go run ./internal/release cut -version $(VERSION)
 
 # What the program costs, with its limits: cold start, peak memory, and CPU beside
 # encoding/json and the whole official schema. Takes some minutes; wants a quiet

@@ -3,6 +3,7 @@
 //
 //	release build   archives, bills of materials, notes and checksums, into dist
 //	release notes   the notes of a version alone, on standard output
+//	release cut     keep the sheets, bundles and names of a version for good
 //
 // Same commit, same version, same Go: same bytes, in whatever folder and on whatever
 // machine. So nothing of the machine goes into a file: no path, no owner, no clock.
@@ -35,7 +36,7 @@ func main() {
 	}
 }
 
-var errUsage = errors.New("build or notes is wanted, then -version and the other flags of it")
+var errUsage = errors.New("build, notes or cut is wanted, then -version and the other flags of it")
 
 func run(ctx context.Context, args []string) error {
 	if len(args) == 0 {
@@ -69,6 +70,8 @@ func run(ctx context.Context, args []string) error {
 			_, err = os.Stdout.Write(text)
 		}
 		return err
+	case "cut":
+		return cut(ctx, *top, *version)
 	}
 	return errUsage
 }
