@@ -17,6 +17,10 @@ func identifierQuery(system, value string) string {
 
 var searchEscapes = strings.NewReplacer(`\`, `\\`, `,`, `\,`, `|`, `\|`, `$`, `\$`)
 
+// Condition gives the search by which a server finds a resource of ours, as it stands
+// behind the question mark of a request and in ifNoneExist.
+func Condition(system, value string) string { return identifierQuery(system, value) }
+
 // readIdentifierQuery is the inverse of identifierQuery.
 func readIdentifierQuery(query string) (system, value string, ok bool) {
 	escaped, ok := strings.CutPrefix(query, "identifier=")

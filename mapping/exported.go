@@ -17,14 +17,31 @@ type (
 // one; others use Read.
 type Tree = source.Document
 
-// ReadDocument is Read for a document that was read into a tree already, of which
-// the text holds no fault.
+// PanelRef names the panel of a session, which holds its fields and its members.
+func PanelRef() record.Ref { return panelRef }
+
+// Line is a line of NDJSON that was read into a tree already.
+type Line = source.Line
+
+// ReadDocument is Read for a bundle that was read into a tree already, of which the
+// text holds no fault.
 func ReadDocument(doc *Tree) (*record.Session, Findings) {
 	if doc == nil || doc.Root == nil {
 		return nil, nil
 	}
-	r := &reader{doc: doc, byURL: map[string]*resource{}}
-	s := r.read()
-	r.findings.Sort()
-	return s, r.findings
+	return newReader(source.Several{doc}, false).readSorted()
+}
+
+// ReadLines is ReadDocument for the lines of one session, as Gather gives them.
+func ReadLines(lines []Line) (*record.Session, Findings) {
+	var docs source.Several
+	for _, line := range lines {
+		if line.Document != nil && line.Document.Root != nil {
+			docs = append(docs, line.Document)
+		}
+	}
+	if len(docs) == 0 {
+		return nil, nil
+	}
+	return newReader(docs, true).readSorted()
 }

@@ -2,7 +2,6 @@ package mapping
 
 import (
 	"slices"
-	"strings"
 
 	"github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
@@ -41,17 +40,64 @@ const (
 	None    ReferenceMode = "none"    // left out; the encounter only
 )
 
+// naming says how resources are named and referred to.
+type naming struct {
+	ids     bool // a resource has the UUID of its identity as id
+	literal bool // references are Type/id, not urn:uuid
+	shared  bool // so are shared devices and references to them
+}
+
 // formRow is what sets one form apart from the others.
 type formRow struct {
 	form Form
 	kind fhir.BundleType
-	// requests: each entry asks a server for something. A reference may then be a
-	// search; R4 allows that in transactions only.
+	// requests: each entry asks a server for something, and is named as the mode
+	// says. A reference may then be a search; R4 allows that in transactions only.
 	requests bool
+	// lines: there is no Bundle.
+	lines  bool
+	naming naming
 }
 
 var formRows = []formRow{
 	{form: Transaction, kind: fhir.BundleTypeTransaction, requests: true},
+	{form: Collection, kind: fhir.BundleTypeCollection, naming: naming{ids: true, shared: true}},
+	{form: Document, kind: fhir.BundleTypeDocument, naming: naming{ids: true, shared: true}},
+	{form: NDJSON, lines: true, naming: naming{ids: true, literal: true, shared: true}},
+}
+
+// modeRow is what sets one mode apart from the others.
+type modeRow struct {
+	mode   Mode
+	naming naming
+	// request asks for a resource of the session by its type, its UUID and the
+	// search for its identifier.
+	request func(kind, uuid, query string) fhir.BundleEntryRequest
+}
+
+var modeRows = []modeRow{
+	{mode: Conditional, request: updateWhere},
+	{mode: ByID, naming: naming{ids: true, literal: true}, request: updateAt},
+	{mode: CreateOnce, request: createOnce},
+}
+
+func updateWhere(kind, _, query string) fhir.BundleEntryRequest {
+	return fhir.BundleEntryRequest{Method: fhir.HTTPVerbPUT, Url: kind + "?" + query}
+}
+
+func updateAt(kind, uuid, _ string) fhir.BundleEntryRequest {
+	return fhir.BundleEntryRequest{Method: fhir.HTTPVerbPUT, Url: kind + "/" + uuid}
+}
+
+func createOnce(kind, _, query string) fhir.BundleEntryRequest {
+	return fhir.BundleEntryRequest{Method: fhir.HTTPVerbPOST, Url: kind, IfNoneExist: &query}
+}
+
+func rowOfMode(m Mode) *modeRow {
+	if i := slices.IndexFunc(modeRows, func(row modeRow) bool { return row.mode == m }); i >= 0 {
+		return &modeRows[i]
+	}
+	return nil
 }
 
 func rowOfForm(f Form) *formRow {
@@ -61,10 +107,20 @@ func rowOfForm(f Form) *formRow {
 	return nil
 }
 
-func formNames() string {
-	var names []string
+// Forms gives every form, the usual one first.
+func Forms() []Form {
+	var all []Form
 	for _, row := range formRows {
-		names = append(names, string(row.form))
+		all = append(all, row.form)
 	}
-	return strings.Join(names, ", ")
+	return all
+}
+
+// Modes gives every mode, the usual one first.
+func Modes() []Mode {
+	var all []Mode
+	for _, row := range modeRows {
+		all = append(all, row.mode)
+	}
+	return all
 }

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"saltmark/internal/r4"
+	"saltmark/internal/source"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -13,6 +14,8 @@ const (
 	loopSuffix   = "loop"
 	reportSuffix = "report"
 	devicePrefix = "device-"
+
+	compositionSuffix = "composition"
 )
 
 // Identity gives the business identifier of the Observation of a fact: the
@@ -63,6 +66,42 @@ func ParseIdentity(value string) (session string, r record.Ref, ok bool) {
 	return parts[0], r, Identity(parts[0], r) == value
 }
 
+// SessionIn gives the session that a business identifier names. It is not ok for what
+// Write gives no resource of that type.
+func SessionIn(kind, value string) (session string, ok bool) {
+	if kind == "Observation" {
+		session, _, ok = ParseIdentity(value)
+		return session, ok
+	}
+	session, rest, ok := strings.Cut(value, "/")
+	switch kind {
+	case "Procedure":
+		ok = ok && rest == loopSuffix
+	case "DiagnosticReport":
+		ok = ok && rest == reportSuffix
+	case "Composition":
+		ok = ok && rest == compositionSuffix
+	case "Device":
+		ok = ok && strings.HasPrefix(rest, devicePrefix)
+	default:
+		ok = false
+	}
+	return session, ok && session != ""
+}
+
+// Identifiers gives the business identifiers of a resource, of which a Composition has
+// one and others have a list.
+func Identifiers(resource *source.Node) []*source.Node {
+	id := resource.Get("identifier")
+	switch {
+	case id == nil:
+		return nil
+	case id.Kind == source.Object:
+		return []*source.Node{id}
+	}
+	return id.Items
+}
+
 // sharedDevice gives the identity of a device that sessions share. It holds the
 // version, since a device that is there already is not written again.
 func sharedDevice(d record.Device) string {
@@ -85,8 +124,9 @@ func ownDevice(session string, d record.Device) string {
 	return b.String()
 }
 
-// uuidOf gives the UUID of an identity in a system.
-func uuidOf(system, value string) string { return r4.UUID(r4.Namespace, system+"|"+value) }
+// UUIDOf gives the UUID of an identity in a system: the id of its resource, where that
+// has one, and the UUID of its fullUrl.
+func UUIDOf(system, value string) string { return r4.UUID(r4.Namespace, system+"|"+value) }
 
 // writePlain writes a key with characters that an identifier may hold: letters,
 // digits, full stop and hyphen as they are, each other byte as an underscore and

@@ -1,5 +1,5 @@
-// Package mapping writes a settled session as a FHIR R4 bundle and reads such a
-// bundle back: Read(Write(s)) is s again, places aside.
+// Package mapping writes a settled session as FHIR R4, in one of several forms, and
+// reads any of them back: Read(Write(s)) is s again, places aside.
 //
 // Write is a pure function of session and options: same input, same bytes. It
 // knows how facts become resources (rows of the table of measures say where, the
@@ -25,7 +25,20 @@
 // Terminology (categories, data-absent-reason, provenance), LOINC, DICOM and UCUM
 // codes as internal/terms has them.
 //
-// Limits: one form, the transaction in which each own resource is updated by its
-// identifier (PUT Type?identifier=); what a form leaves out (traces, comparators,
-// single injections, by options) cannot be read back from it. Words are English.
+// Forms (form.go), all of the same resources under the same identities:
+//
+//	transaction  requests that a server takes whole or not at all; three modes:
+//	             conditional  PUT Type?identifier=, no id
+//	             by-id        PUT Type/id, the id being the UUID of the identity
+//	             create-once  POST with ifNoneExist; verified first revisions only
+//	collection   the resources with ids and nothing asked; references urn:uuid
+//	document     a collection under a Composition
+//	ndjson       one resource on each line, references Type/id; no Bundle
+//
+// Shared devices are only created in a transaction, whatever its mode, and have no id
+// there. Comparators are in every form but the transaction, where the options ask for
+// them. What forms and options leave out (traces, single injections, comparators, the
+// encounter, by options) cannot be read back.
+//
+// Limits: words are English. A Composition has the status amended for corrected.
 package mapping

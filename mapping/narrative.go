@@ -8,10 +8,16 @@ import (
 	"saltmark/mapping/record"
 )
 
-// line gives the one-line narrative of an Observation: what, how much, which flow
-// it stands for and its status. A line too long is made shorter by saying less of
-// the label and then no value at all, never by a value without its label.
+// line gives the one-line narrative of an Observation: the first of lines that is
+// short enough.
 func (w *writer) line(f *record.Fact, m *measure.Measure) *fhir.Narrative {
+	return w.oneLine(w.lines(f, m)...)
+}
+
+// lines say of a fact what, how much, which flow it stands for and its status, the
+// longest first. A line too long is made shorter by saying less of the label and then
+// no value at all, never by a value without its label.
+func (w *writer) lines(f *record.Fact, m *measure.Measure) []string {
 	what := m.WordsFor(f.About.Key, w.options.Language)
 	if f.About != record.TheSession {
 		what = measure.KindWords(f.About.Kind, w.options.Language) + " " + f.About.Key + ": " + what
@@ -22,15 +28,16 @@ func (w *writer) line(f *record.Fact, m *measure.Measure) *fhir.Narrative {
 	status := ", " + string(f.Status)
 	shown := w.shownValue(f.Value, m)
 	if shown == "" {
-		return w.oneLine(what+status, string(f.Status))
+		return []string{what + status, string(f.Status)}
 	}
 	if f.Label.IsZero() {
-		return w.oneLine(what+": "+shown+status, what+status, string(f.Status))
+		return []string{what + ": " + shown + status, what + status, string(f.Status)}
 	}
-	return w.oneLine(
-		what+": "+shown+" ("+f.Label.Words(w.options.Language)+")"+status,
-		what+": "+shown+" (stands for "+f.Label.Code()+")"+status,
-		what+status, string(f.Status))
+	return []string{
+		what + ": " + shown + " (" + f.Label.Words(w.options.Language) + ")" + status,
+		what + ": " + shown + " (stands for " + f.Label.Code() + ")" + status,
+		what + status, string(f.Status),
+	}
 }
 
 // oneLine gives the first of the texts that a line can hold.

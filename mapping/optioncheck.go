@@ -6,9 +6,8 @@ import (
 	"strings"
 )
 
-// Modes and reference modes that can be written.
+// Reference modes of subject and encounter.
 var (
-	modes          = []Mode{Conditional}
 	subjectModes   = []ReferenceMode{Search, Logical, Literal}
 	encounterModes = []ReferenceMode{Search, Logical, Literal, None}
 )
@@ -23,9 +22,9 @@ func (o Options) Check() error {
 	row := rowOfForm(form)
 	switch {
 	case row == nil:
-		return fmt.Errorf("there is no form %q; these are written: %s", string(form), formNames())
-	case o.Mode != "" && !slices.Contains(modes, o.Mode):
-		return fmt.Errorf("there is no mode %q; these are: %s", string(o.Mode), namesOf(modes))
+		return fmt.Errorf("there is no form %q; these are written: %s", string(form), namesOf(Forms()))
+	case o.Mode != "" && rowOfMode(o.Mode) == nil:
+		return fmt.Errorf("there is no mode %q; these are: %s", string(o.Mode), namesOf(Modes()))
 	case o.Subject != "" && !slices.Contains(subjectModes, o.Subject):
 		return fmt.Errorf("the subject cannot be %q; these are: %s", string(o.Subject), namesOf(subjectModes))
 	case o.Encounter != "" && !slices.Contains(encounterModes, o.Encounter):

@@ -29,8 +29,8 @@ type Options struct {
 
 	// Curves writes traces as SampledData.
 	Curves bool
-	// Comparators writes values of other methods, which mostly come from the
-	// record that the bundle goes to.
+	// Comparators writes values of other methods into transactions too, though they
+	// mostly come from the record that the bundle goes to. Other forms have them.
 	Comparators bool
 	// Injections says whether single injections are written.
 	Injections Injections
@@ -87,8 +87,10 @@ func (o Options) complete() Options {
 	put(&o.Software.Name, "saltmark")
 	o.Form = cmp.Or(o.Form, Transaction)
 	o.Mode = cmp.Or(o.Mode, Conditional)
-	if row := rowOfForm(o.Form); row != nil && row.requests {
+	if o.Form == Transaction {
 		o.Subject = cmp.Or(o.Subject, Search)
+	} else {
+		o.Comparators = true
 	}
 	o.Subject = cmp.Or(o.Subject, Logical)
 	o.Encounter = cmp.Or(o.Encounter, Logical)

@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,19 +12,23 @@ import (
 	"saltmark/mapping/record"
 )
 
-// Read gives back the session of a bundle that Write has written: resources are
-// found by their business identifiers, and what is not ours is left alone. name
-// stands in the places of findings. The session is nil where the text is no such
-// bundle; where a finding is an error, it is what could be read.
+// Read gives back the session of a bundle or of lines of NDJSON that Write has
+// written, in any form: resources are found by their business identifiers, and what is
+// not ours is left alone. name stands in the places of findings. The session is nil
+// where the text holds none; where a finding is an error, it is what could be read.
+// ReadStream reads lines of several sessions.
 func Read(name string, text []byte) (*record.Session, Findings) {
+	if isLines(text) {
+		return readOne(name, text)
+	}
 	doc, faults := source.ReadJSON(name, text, source.ResourceLimits())
 	if doc.Root == nil {
 		return nil, faults
 	}
-	r := &reader{doc: doc, findings: faults, byURL: map[string]*resource{}}
-	s := r.read()
-	r.findings.Sort()
-	return s, r.findings
+	s, more := ReadDocument(doc)
+	faults = append(faults, more...)
+	faults.Sort()
+	return s, faults
 }
 
 // resource is one resource of the bundle that is read.
@@ -38,7 +43,8 @@ type resource struct {
 }
 
 type reader struct {
-	doc       *source.Document
+	docs      source.Several // one bundle, or the lines of a session
+	lines     bool
 	findings  Findings
 	resources []*resource
 	byURL     map[string]*resource
@@ -60,10 +66,24 @@ type located struct {
 	pointer string
 }
 
+func newReader(docs source.Several, lines bool) *reader {
+	return &reader{docs: docs, lines: lines, byURL: map[string]*resource{}}
+}
+
 // report adds a finding at a node; a node that is nil leaves the place to its
 // pointer.
 func (r *reader) report(rule string, n *source.Node, pointer string, found finding.Text, value string, allowed finding.Text) {
-	r.findings = append(r.findings, finding.New(rule, r.doc.Place(n, pointer), found, value, allowed))
+	r.findings = append(r.findings, finding.New(rule, r.docs.Place(n, pointer), found, value, allowed))
+}
+
+// root is where a finding about the whole of it stands.
+func (r *reader) root() *source.Node { return r.docs[0].Root }
+
+// readSorted gives what read does, with the findings in order.
+func (r *reader) readSorted() (*record.Session, Findings) {
+	s := r.read()
+	r.findings.Sort()
+	return s, r.findings
 }
 
 func (r *reader) read() *record.Session {
@@ -80,34 +100,57 @@ func (r *reader) read() *record.Session {
 	return r.session
 }
 
-// collect gathers the resources of the bundle.
+// collect gathers the resources.
 func (r *reader) collect() bool {
-	root := r.doc.Root
+	if r.lines {
+		for i, doc := range r.docs {
+			r.know(&resource{node: doc.Root, pointer: r.docs.At(i), kind: r4.Text(doc.Root, "resourceType")}, doc.Root)
+		}
+		return true
+	}
+	root := r.root()
 	if r4.Text(root, "resourceType") != "Bundle" {
-		r.report("bundle-shape", root, "", "the text is no Bundle", "", "a FHIR Bundle is read")
+		r.report("bundle-shape", root, "", "the text is no Bundle", "", "a FHIR Bundle is read, or lines with the resources of a session")
 		return false
 	}
-	if kind := r4.Text(root, "type"); rowOfForm(Form(kind)) == nil {
-		r.report("bundle-shape", root.Get("type"), "/type", "the type of the bundle is {}", kind, finding.Say("these are read: {1}", finding.Data(formNames())))
+	if kind := r4.Text(root, "type"); !slices.Contains(bundleForms(), Form(kind)) {
+		r.report("bundle-shape", root.Get("type"), "/type", "the type of the bundle is {}", kind, finding.Say("these are read: {1}", finding.Data(namesOf(bundleForms()))))
 		return false
 	}
 	for i, e := range r4.Items(root, "entry") {
-		n := e.Get("resource")
-		if n == nil {
-			continue
+		if n := e.Get("resource"); n != nil {
+			r.know(&resource{node: n, pointer: "/entry/" + strconv.Itoa(i) + "/resource", kind: r4.Text(n, "resourceType"), url: r4.Text(e, "fullUrl")}, e)
 		}
-		res := &resource{node: n, pointer: "/entry/" + strconv.Itoa(i) + "/resource", kind: r4.Text(n, "resourceType"), url: r4.Text(e, "fullUrl")}
-		r.resources = append(r.resources, res)
-		if res.url == "" {
-			continue
-		}
-		if r.byURL[res.url] != nil {
-			r.report("identity-repeated", e, res.pointer, "two entries have one fullUrl", "", "")
-			continue
-		}
-		r.byURL[res.url] = res
 	}
 	return true
+}
+
+// know makes a resource one that others refer to: by the fullUrl of its entry, and by
+// type and id.
+func (r *reader) know(res *resource, at *source.Node) {
+	r.resources = append(r.resources, res)
+	if id := res.text("id"); id != "" {
+		address := res.kind + "/" + id
+		switch {
+		case r.byURL[address] == nil:
+			r.byURL[address] = res
+		case r.lines:
+			r.report("identity-repeated", at, res.pointer, "two lines have one id", "", "")
+		}
+	}
+	if res.url == "" {
+		return
+	}
+	if r.byURL[res.url] != nil {
+		r.report("identity-repeated", at, res.pointer, "two entries have one fullUrl", "", "")
+		return
+	}
+	r.byURL[res.url] = res
+}
+
+// bundleForms are the forms that are Bundles.
+func bundleForms() []Form {
+	return slices.DeleteFunc(Forms(), func(f Form) bool { return rowOfForm(f).lines })
 }
 
 // anchor finds the panel, which says whose the bundle is: the session, the system
@@ -131,11 +174,11 @@ func (r *reader) anchor() bool {
 		}
 	}
 	if r.session == nil {
-		r.report("session-missing", r.doc.Root, "", "no resource carries an identity of a measurement session", "", "a bundle of ours is wanted")
+		r.report("session-missing", r.root(), "", "no resource carries an identity of a measurement session", "", "a session of ours is wanted")
 		return false
 	}
 	if r.panel == nil {
-		r.report("panel-missing", r.doc.Root, "", "the bundle has no panel of the session", "", "the panel holds the fields of the session")
+		r.report("panel-missing", r.root(), "", "the session has no panel", "", "the panel holds the fields of the session")
 	}
 	return true
 }
@@ -156,7 +199,7 @@ func (r *reader) own() {
 	r.byOwn = map[string]*resource{}
 	prefix := r.session.ID + "/"
 	for _, res := range r.resources {
-		for _, id := range r4.Items(res.node, "identifier") {
+		for _, id := range Identifiers(res.node) {
 			if r4.Text(id, "system") != r.system {
 				continue
 			}

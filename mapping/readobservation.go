@@ -49,7 +49,7 @@ func (r *reader) observation(facts []record.Fact, res *resource) []record.Fact {
 	f := &facts[at]
 	r.codes[f.Ref] = located{res.node.Get("code"), res.pointer + "/code"}
 	r.methods[f.Ref] = r4.Code(res.node.Get("method"), r.base+measure.ValueCodes)
-	r.session.Places.Facts[f.Ref] = r.doc.Place(nil, res.pointer)
+	r.session.Places.Facts[f.Ref] = r.docs.Place(nil, res.pointer)
 	r.readTime(f, res)
 	said := r.beside(f, res)
 	r.readOrigin(f, res, said)
@@ -98,7 +98,7 @@ func (r *reader) component(n *source.Node, pointer string, p partRow, about reco
 		r.report("component-twice", n, pointer, finding.Say("{1} is there twice", finding.Data(p.row.Key)), "", "one value of one origin")
 	}
 	r.codes[f.Ref] = located{n.Get("code"), pointer + "/code"}
-	r.session.Places.Facts[f.Ref] = r.doc.Place(nil, pointer)
+	r.session.Places.Facts[f.Ref] = r.docs.Place(nil, pointer)
 	return f
 }
 

@@ -93,12 +93,12 @@ func (r *reader) readOthers() {
 			s.Verification.By = person(who)
 		}
 	} else {
-		r.report("session-incomplete", r.doc.Root, "", "the session has no DiagnosticReport", "", "one is written with each session")
+		r.report("session-incomplete", r.root(), "", "the session has no DiagnosticReport", "", "one is written with each session")
 	}
 	if procedure := r.byOwn[loopSuffix]; procedure != nil {
 		r.readDevices(procedure)
 	} else {
-		r.report("session-incomplete", r.doc.Root, "", "the session has no Procedure", "", "one is written with each session")
+		r.report("session-incomplete", r.root(), "", "the session has no Procedure", "", "one is written with each session")
 	}
 	r.readProvenance()
 	r.readSubjects()
@@ -171,7 +171,7 @@ func (r *reader) readProvenance() {
 		}
 		return
 	}
-	r.report("session-incomplete", r.doc.Root, "", "the session has no Provenance", "", "one is written with each session")
+	r.report("session-incomplete", r.root(), "", "the session has no Provenance", "", "one is written with each session")
 }
 
 func (r *reader) targetsOurs(res *resource) bool {

@@ -33,5 +33,12 @@ const (
 	settingsHashCode     = "settings-hash"
 )
 
+// Local codes of a document, and of sections of it that are no measure.
+const (
+	documentCode   = "session-document"
+	injectionsCode = "injections"
+	recordingsCode = "recordings"
+)
+
 // testCode marks resources of invented data (v3-ActReason).
 const testCode = "HTEST"

@@ -14,8 +14,10 @@ import (
 	"saltmark/mapping/record"
 )
 
-// Write gives the transaction bundle of a settled session. An error says what the
-// session lacks, and never a value of it.
+// Write gives a settled session in the form, and by the mode, of the options. An error
+// says what the session lacks, or which options do not go together or with it, and
+// never a value of it. What stands against a session under options is told by Refuse
+// too, as findings.
 func Write(s *record.Session, o Options) ([]byte, error) {
 	if err := o.Check(); err != nil {
 		return nil, err
@@ -25,6 +27,9 @@ func Write(s *record.Session, o Options) ([]byte, error) {
 	}
 	if !language.Known(o.Language.Code()) {
 		return nil, fmt.Errorf("the session cannot be written in the language %q", o.Language)
+	}
+	if refused := Refuse(s, o); len(refused) > 0 {
+		return nil, fmt.Errorf("session %s: %s", s.ID, refused[0].Sentence(false))
 	}
 	s = inOrderOfFacts(s)
 	w := newWriter(s, o.complete())
@@ -36,14 +41,17 @@ func Write(s *record.Session, o Options) ([]byte, error) {
 	w.devices()
 	w.procedure()
 	for _, o := range inOrder(w.list) {
-		w.update(o.identity, w.uuids[o.fact.Ref], w.observation(o))
+		w.addUnder(o.identity, w.uuids[o.fact.Ref], w.observation(o))
 	}
 	w.report()
+	if w.form.form == Document {
+		w.composition()
+	}
 	w.provenance()
 	if w.err != nil {
 		return nil, fmt.Errorf("session %s: %w", s.ID, w.err)
 	}
-	return r4.EncodeBundle(fhir.Bundle{Type: w.form.kind}, w.entries)
+	return w.encode()
 }
 
 // inOrderOfFacts gives the session with its facts in order, so that the bundle does
@@ -86,11 +94,14 @@ type writer struct {
 	session *record.Session
 	options Options
 	form    formRow
+	mode    modeRow
+	naming  naming
 	coder   coder
 	stated  statedCodes
 	list    []observed            // what is written, in the order of facts
 	uuids   map[record.Ref]string // of the Observations in list
 	entries []r4.Entry
+	targets []fhir.Reference // to what entries hold
 	err     error
 
 	// What many resources share.
@@ -115,7 +126,8 @@ type writer struct {
 
 func newWriter(s *record.Session, o Options) *writer {
 	w := &writer{
-		session: s, options: o, form: *rowOfForm(o.Form), coder: newCoder(s, o.Base), stated: codesStated(standingSession(s).Facts),
+		session: s, options: o, form: *rowOfForm(o.Form), mode: *rowOfMode(o.Mode), naming: namingOf(o),
+		coder: newCoder(s, o.Base), stated: codesStated(standingSession(s).Facts),
 		categories: map[string]fhir.CodeableConcept{},
 		labels:     map[measure.Label]fhir.CodeableConcept{},
 		concepts:   map[conceptKey]*fhir.CodeableConcept{},
@@ -137,7 +149,7 @@ func newWriter(s *record.Session, o Options) *writer {
 		w.issued = w.instant(s.Verification.At)
 	}
 	w.period = &fhir.Period{Start: w.time(s.Start), End: w.time(s.End)}
-	w.partOf = []fhir.Reference{r4.ReferenceURN(w.own(loopSuffix))}
+	w.partOf = []fhir.Reference{w.to("Procedure", w.own(loopSuffix))}
 	if s.Withdrawn() {
 		w.notes = []fhir.Annotation{w.withdrawal()}
 	}
@@ -152,7 +164,7 @@ func (w *writer) choose(list []observed) {
 		if w.options.writes(partOf(o.fact.About, o.row)) {
 			o.identity = Identity(w.session.ID, o.fact.Ref)
 			w.list = append(w.list, o)
-			w.uuids[o.fact.Ref] = uuidOf(w.options.Systems.Session, o.identity)
+			w.uuids[o.fact.Ref] = UUIDOf(w.options.Systems.Session, o.identity)
 		}
 	}
 }
@@ -166,46 +178,7 @@ func (w *writer) fail(err error) {
 
 // own gives the UUID of a resource of the session that is no Observation.
 func (w *writer) own(suffix string) string {
-	return uuidOf(w.options.Systems.Session, w.session.ID+"/"+suffix)
-}
-
-// add adds an entry that the server updates or creates by the business identifier
-// of the session's own resource.
-func (w *writer) add(identity string, resource any) {
-	w.update(identity, uuidOf(w.options.Systems.Session, identity), resource)
-}
-
-func (w *writer) update(identity, uuid string, resource any) {
-	w.entry(uuid, resource, fhir.BundleEntryRequest{
-		Method: fhir.HTTPVerbPUT,
-		Url:    typeOf(resource) + "?" + identifierQuery(w.options.Systems.Session, identity),
-	})
-}
-
-// share adds an entry that is only created, where the server has none yet.
-func (w *writer) share(identity string, resource any) {
-	query := identifierQuery(w.options.Systems.Device, identity)
-	w.entry(uuidOf(w.options.Systems.Device, identity), resource, fhir.BundleEntryRequest{
-		Method: fhir.HTTPVerbPOST, Url: typeOf(resource), IfNoneExist: &query,
-	})
-}
-
-func (w *writer) entry(uuid string, resource any, request fhir.BundleEntryRequest) {
-	w.entries = append(w.entries, r4.Entry{FullURL: r4.URN + uuid, Resource: resource, Request: &request})
-}
-
-func typeOf(resource any) string {
-	switch resource.(type) {
-	case fhir.Device:
-		return "Device"
-	case fhir.Procedure:
-		return "Procedure"
-	case fhir.DiagnosticReport:
-		return "DiagnosticReport"
-	case fhir.Provenance:
-		return "Provenance"
-	}
-	return "Observation"
+	return UUIDOf(w.options.Systems.Session, w.session.ID+"/"+suffix)
 }
 
 // identifier gives the business identifier of a resource.
@@ -231,8 +204,6 @@ func (w *writer) reference(resource string, r record.Reference, system string, m
 		to.Reference = &r.Literal
 	}
 	switch {
-	case r.Literal == "" && mode == Literal:
-		w.fail(fmt.Errorf("the settings want a literal reference to the %s, and the session states none", resource))
 	case r.Literal == "" && mode == Search:
 		to.Reference = new(resource + "?" + identifierQuery(system, r.Value))
 	case r.Value != "":

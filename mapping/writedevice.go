@@ -13,6 +13,7 @@ import (
 // Roles of devices.
 const (
 	monitorRole    = "monitor"
+	loopRole       = "loop"
 	disposableRole = "disposable"
 	softwareRole   = "software"
 )
@@ -32,11 +33,12 @@ func (w *writer) devices() {
 // device adds a Device and gives the reference to it. A disposable part belongs to
 // the session; the others are shared by sessions.
 func (w *writer) device(d record.Device) fhir.Reference {
+	own := d.Role == disposableRole
 	system, identity := w.options.Systems.Device, sharedDevice(d)
-	if d.Role == disposableRole {
+	if own {
 		system, identity = w.options.Systems.Session, ownDevice(w.session.ID, d)
 	}
-	uuid := uuidOf(system, identity)
+	uuid := UUIDOf(system, identity)
 	if slices.ContainsFunc(w.entries, func(e r4.Entry) bool { return e.FullURL == r4.URN+uuid }) {
 		w.fail(fmt.Errorf("two devices have the identity %s", identity))
 	}
@@ -57,12 +59,14 @@ func (w *writer) device(d record.Device) fhir.Reference {
 	if d.Version != "" {
 		resource.Version = []fhir.DeviceVersion{{Value: d.Version}}
 	}
-	if d.Role == disposableRole {
+	if own {
+		resource.Id = w.id(uuid)
 		w.add(identity, resource)
-	} else {
-		w.share(identity, resource)
+		return w.to("Device", uuid)
 	}
-	return r4.ReferenceURN(uuid)
+	resource.Id = w.sharedID(uuid)
+	w.share(identity, resource)
+	return w.toShared(uuid)
 }
 
 func optional(text string) *string {

@@ -32,7 +32,7 @@ func (w *writer) observation(o observed) *r4.Observation {
 	}
 	codes := w.coder.of(nil, f, o.row)
 	obs := &r4.Observation{OtherObservation: fhir.OtherObservation{
-		Meta: w.meta, Text: w.line(f, o.row), Identifier: w.identifier(w.options.Systems.Session, o.identity),
+		Id: w.id(w.uuids[f.Ref]), Meta: w.meta, Text: w.line(f, o.row), Identifier: w.identifier(w.options.Systems.Session, o.identity),
 		Status: status, Category: w.category(f, o.row),
 		Code:    w.codeOf(f, codes),
 		Subject: w.subject, Encounter: w.encounter, Issued: w.issued, Performer: w.performer,
@@ -214,11 +214,11 @@ func (w *writer) derivedFrom(f *record.Fact) []fhir.Reference {
 	var list []fhir.Reference
 	for _, from := range f.From {
 		if uuid, written := w.uuids[from]; written {
-			list = append(list, r4.ReferenceURN(uuid))
+			list = append(list, w.toObservation(uuid))
 		}
 	}
 	if uuid, written := w.uuids[contextRef]; written && !f.Label.IsZero() {
-		list = append(list, r4.ReferenceURN(uuid))
+		list = append(list, w.toObservation(uuid))
 	}
 	return list
 }
@@ -239,7 +239,7 @@ func (w *writer) completePanel(obs *r4.Observation) {
 	obs.BasedOn = w.basedOn
 	for _, o := range w.list {
 		if o.fact.Ref != panelRef && (w.session.Withdrawn() || !o.fact.Status.TakenBack()) {
-			obs.HasMember = append(obs.HasMember, r4.ReferenceURN(w.uuids[o.fact.Ref]))
+			obs.HasMember = append(obs.HasMember, w.toObservation(w.uuids[o.fact.Ref]))
 		}
 	}
 	field := func(local string, c r4.Component) {

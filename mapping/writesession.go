@@ -19,11 +19,11 @@ func (w *writer) procedure() {
 	s := w.session
 	code := w.local(loopSuffix)
 	p := fhir.Procedure{
-		Meta: w.meta, Text: w.oneLine(*code.Text+", "+clock(s.Start)+" to "+clock(s.End), *code.Text),
+		Id: w.id(w.own(loopSuffix)), Meta: w.meta, Text: w.oneLine(*code.Text+", "+clock(s.Start)+" to "+clock(s.End), *code.Text),
 		Identifier: w.identifier(w.options.Systems.Session, s.ID+"/"+loopSuffix),
 		BasedOn:    w.basedOn, Status: procedureStatus(s), Code: &code,
 		Encounter: w.encounter, PerformedPeriod: w.period,
-		Report: []fhir.Reference{r4.ReferenceURN(w.own(reportSuffix))},
+		Report: []fhir.Reference{w.to("DiagnosticReport", w.own(reportSuffix))},
 		Note:   w.notes, UsedReference: w.used,
 	}
 	if w.subject != nil {
@@ -79,7 +79,7 @@ func (w *writer) report() {
 	}
 	form := base64.StdEncoding.EncodeToString([]byte(strings.Join(paragraphs, "\n") + "\n"))
 	r := fhir.DiagnosticReport{
-		Meta: w.meta, Language: w.language, Text: narrative,
+		Id: w.id(w.own(reportSuffix)), Meta: w.meta, Language: w.language, Text: narrative,
 		Identifier: w.identifier(w.options.Systems.Session, s.ID+"/"+reportSuffix),
 		BasedOn:    w.basedOn, Status: status,
 		Category: []fhir.CodeableConcept{r4.Concept("", r4.Coding(terms.SystemDiagnosticSection, "ICU", ""))},
@@ -95,7 +95,7 @@ func (w *writer) report() {
 	}
 	for _, ref := range []record.Ref{panelRef, contextRef} {
 		if uuid, written := w.uuids[ref]; written {
-			r.Result = append(r.Result, r4.ReferenceURN(uuid))
+			r.Result = append(r.Result, w.toObservation(uuid))
 		}
 	}
 	if flow := sessionFlow(s); flow != nil && !flow.Label.IsZero() {
@@ -114,16 +114,14 @@ func (w *writer) provenance() {
 		Id: &uuid, Meta: w.meta,
 		Text:           w.oneLine(fmt.Sprintf("Session %s, revision %d", s.ID, s.Revision), fmt.Sprintf("Revision %d", s.Revision)),
 		OccurredPeriod: w.period,
+		Target:         w.targets,
 		Activity:       concept(terms.SystemDataOperation, activity),
 		Agent:          w.agents(), Entity: w.sources(),
 	}
 	if recorded := w.instant(recordedAt(s)); recorded != nil {
 		p.Recorded = *recorded
 	}
-	for _, e := range w.entries {
-		p.Target = append(p.Target, fhir.Reference{Reference: &e.FullURL})
-	}
-	w.entry(uuid, p, fhir.BundleEntryRequest{Method: fhir.HTTPVerbPUT, Url: "Provenance/" + uuid})
+	w.entry(uuid, p, updateAt("Provenance", uuid, ""))
 }
 
 func activityOf(s *record.Session) string {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"log/slog"
-	"slices"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -28,11 +27,11 @@ vital signs; and for bundles of this program the flow labels, what is read back
 and what follows from the facts in it.
 
 FILE is a bundle or a single resource, a file that ends in .ndjson with one of them
-on each line, a folder (its own .json and .ndjson files) or - for standard input, in
-either form. Findings go to standard output, a summary to standard error.`,
+on each line (the lines of a session are judged as one document), a folder (its own
+.json and .ndjson files) or - for standard input, in either form. Findings go to standard output, a summary to standard error.`,
 		Example: `  saltmark audit charted/
   saltmark audit --findings json bundle.json
-  saltmark chart --ndjson ward/ | saltmark audit -`,
+  saltmark chart --form ndjson ward/ | saltmark audit -`,
 		Args: someArgs("a file, a folder or -"),
 		RunE: work(func(cmd *cobra.Command, args []string) error { return f.run(cmd, e, args) }),
 	}
@@ -95,8 +94,8 @@ type auditRun struct {
 // judged is what the audit says of one document.
 type judged struct {
 	report.Item
-	line *source.Document // nil for a document that is no line of a stream
-	took time.Duration
+	lines []source.Line // of a stream; none for a document of its own
+	took  time.Duration
 }
 
 func (r *auditRun) judge(d document) judged {
@@ -104,13 +103,11 @@ func (r *auditRun) judge(d document) judged {
 	j := judged{Item: report.Item{Name: d.name, Failure: d.err}}
 	switch {
 	case d.err != nil:
-	case d.line == nil:
+	case len(d.lines) == 0:
 		j.Findings = audit.Check(d.name, d.text, r.options())
-	case d.line.Document.Root == nil || d.line.Findings.HasErrors():
-		j.Line, j.Findings = d.line.Number, d.line.Findings
 	default:
-		j.Line, j.line = d.line.Number, d.line.Document
-		j.Findings = append(slices.Clip(d.line.Findings), audit.CheckDocument(d.line.Document, r.options())...)
+		j.Line, j.lines = d.lines[0].Number, d.lines
+		j.Findings = audit.CheckLines(d.lines, r.options())
 	}
 	j.took = r.env.Now().Sub(begun)
 	return j
@@ -121,8 +118,8 @@ func (r *auditRun) options() audit.Options { return audit.Options{Shapes: &r.sha
 // take reports what the audit says of a document. What could not be read is told of
 // at the end.
 func (r *auditRun) take(_ int, j judged) error {
-	if j.line != nil {
-		j.Findings = append(j.Findings, r.stream(j.Name).Repeated(j.line)...)
+	for _, line := range j.lines {
+		j.Findings = append(j.Findings, r.stream(j.Name).Repeated(line.Document)...)
 	}
 	switch {
 	case j.Failure != nil:

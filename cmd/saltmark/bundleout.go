@@ -7,6 +7,7 @@ import (
 
 	"saltmark/internal/outfile"
 	"saltmark/internal/report"
+	"saltmark/mapping"
 )
 
 // bundleOut is where bundles go: one file for each session in a folder, or one line
@@ -14,6 +15,7 @@ import (
 type bundleOut struct {
 	env    *env
 	folder string // "" for standard output
+	ending string // of the names of files
 	dry    bool
 	// sheets names the sheets of this run in the folder, which no bundle replaces.
 	sheets map[string]bool
@@ -21,8 +23,8 @@ type bundleOut struct {
 
 // newBundleOut makes the folder where it is missing and makes sure that files can be
 // made in it, so that this is said once, before any work, and not for each sheet.
-func newBundleOut(e *env, folder string, dry bool, inputs inputs) (bundleOut, error) {
-	out := bundleOut{env: e, folder: folder, dry: dry}
+func newBundleOut(e *env, folder, ending string, dry bool, inputs inputs) (bundleOut, error) {
+	out := bundleOut{env: e, folder: folder, ending: ending, dry: dry}
 	if folder == "" {
 		return out, nil
 	}
@@ -41,6 +43,19 @@ func newBundleOut(e *env, folder string, dry bool, inputs inputs) (bundleOut, er
 	return out, os.Remove(trial.Name())
 }
 
+// Endings of the files of bundles.
+const (
+	bundleEnding = ".json"
+	linesEnding  = ".ndjson"
+)
+
+func endingOf(form mapping.Form) string {
+	if form == mapping.NDJSON {
+		return linesEnding
+	}
+	return bundleEnding
+}
+
 // put gives a bundle out, whole: a file of the session's that is there already is
 // replaced in one step, and left as it was when that fails or when it holds the very
 // bytes. It tells what became of the file.
@@ -57,7 +72,7 @@ func (o bundleOut) put(id string, bundle []byte) (report.Written, error) {
 	if err != nil {
 		return "", err
 	}
-	name += ".json"
+	name += o.ending
 	if o.sheets[name] {
 		return "", fmt.Errorf("the bundle would replace %s, which is a sheet; another folder is wanted for --out", shownPath(filepath.Join(o.folder, name)))
 	}

@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"saltmark/internal/report"
+	"saltmark/mapping"
 )
 
 // chartFlags are those of the command chart.
@@ -13,6 +14,8 @@ type chartFlags struct {
 	previous string
 	curves   bool
 	lines    bool
+	form     choice
+	mode     choice
 	dryRun   bool
 	runFlags
 }
@@ -23,14 +26,18 @@ func newChartCmd(e *env) *cobra.Command {
 		Use:   "chart SHEET...",
 		Short: "Turn session sheets into audited FHIR bundles",
 		Long: `chart reads session sheets (YAML or JSON), derives what follows from them,
-writes each as one FHIR R4 transaction bundle and audits the very bytes before it
-gives them out. A sheet with an error gives nothing; the other sheets are charted
-all the same.
+writes each as FHIR R4 and audits the very bytes before it gives them out. A sheet
+with an error gives nothing; the other sheets are charted all the same.
+
+--form says what a session is written as: a transaction, which a server takes whole
+or not at all; a collection; a document, which begins with a page to read; or
+ndjson, one resource on each line. --mode says how a transaction asks: conditional
+updates by identifier, by-id by an id that follows from it, create-once only creates.
 
 SHEET is a file, a folder (its own .yaml, .yml and .json files) or - for standard
 input. One sheet goes to standard output. Several need --out, a folder that gets
-one file for each session, named by the session's identifier, or --ndjson, one
-bundle on each line of standard output.
+one file for each session, named by the session's identifier, or --lines, one
+bundle on each line of standard output; ndjson needs neither.
 
 A revision above 1 needs --previous: the bundle of the session that the record
 last accepted, or a folder of such bundles as --out names them.
@@ -39,6 +46,7 @@ Findings go to standard error, and after them, unless --findings asks for a form
 for programs, a summary.`,
 		Example: `  saltmark chart testdata/sheets/01-plain-infant.yaml > bundle.json
   saltmark chart --out charted/ ward/
+  saltmark chart --form document --out documents/ ward/
   saltmark chart --previous charted/ --out charted/ corrected.yaml
   cat sheet.yaml | saltmark chart -`,
 		Args: someArgs("a sheet, a folder or -"),
@@ -48,8 +56,12 @@ for programs, a summary.`,
 	flags.StringVar(&f.site, "site", "", "file of the site's settings (default: the demo settings)")
 	flags.StringVar(&f.out, "out", "", "folder for one bundle file for each session")
 	flags.StringVar(&f.previous, "previous", "", "bundle that the record last accepted, or a folder of such")
+	f.form = newChoice("", words(mapping.Forms())...)
+	flags.Var(&f.form, "form", "what a session is written as (default: as the settings say)")
+	f.mode = newChoice("", words(mapping.Modes())...)
+	flags.Var(&f.mode, "mode", "how a transaction asks for what is written (default: as the settings say)")
 	flags.BoolVar(&f.curves, "curves", false, "write the traces that sheets name into the bundles")
-	flags.BoolVar(&f.lines, "ndjson", false, "write one bundle on each line of standard output")
+	flags.BoolVar(&f.lines, "lines", false, "write one bundle on each line of standard output")
 	flags.BoolVar(&f.dryRun, "dry-run", false, "do all the work, write no bundle, tell what would be written")
 	f.runFlags.addTo(flags)
 	return cmd
@@ -57,17 +69,14 @@ for programs, a summary.`,
 
 func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	if f.out != "" && f.lines {
-		return usagef(cmd, "--out and --ndjson exclude each other")
+		return usagef(cmd, "--out and --lines exclude each other")
 	}
 	inputs := inputsOf(args, ".yaml", ".yml", ".json")
-	if inputs.count > 1 && f.out == "" && !f.lines {
-		return usagef(cmd, "%d sheets are given; several need --out FOLDER or --ndjson", inputs.count)
-	}
 	if err := checkReport(cmd, f.report, inputs, f.out); err != nil {
 		return err
 	}
 	begun := e.Now()
-	run, err := f.prepare(e, inputs)
+	run, err := f.prepare(cmd, e, inputs)
 	if err != nil {
 		return err
 	}
@@ -91,4 +100,13 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 		return errUnfinished
 	}
 	return f.failOn.judge(run.found.Worst())
+}
+
+// words gives the words of a set of names.
+func words[T ~string](names []T) []string {
+	list := make([]string, len(names))
+	for i, name := range names {
+		list[i] = string(name)
+	}
+	return list
 }

@@ -79,7 +79,7 @@ func TestAReaderThatWentAwayIsNoNoise(t *testing.T) {
 	read.Close()
 	defer write.Close()
 	var words bytes.Buffer
-	cmd := program(t, "chart", "--ndjson", "../../testdata/sheets")
+	cmd := program(t, "chart", "--lines", "../../testdata/sheets")
 	cmd.Stdout, cmd.Stderr = write, &words
 	err = cmd.Run()
 	if ended := (*exec.ExitError)(nil); !errors.As(err, &ended) {

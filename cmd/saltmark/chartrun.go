@@ -8,6 +8,8 @@ import (
 	"strings"
 	"time"
 
+	"github.com/spf13/cobra"
+
 	"saltmark/internal/chart"
 	"saltmark/internal/finding"
 	"saltmark/internal/language"
@@ -43,13 +45,23 @@ func fingerprintOf(id string) fingerprint {
 	return fingerprint(sum[:sha256.Size/2])
 }
 
-func (f *chartFlags) prepare(e *env, inputs inputs) (*chartRun, error) {
+func (f *chartFlags) prepare(cmd *cobra.Command, e *env, inputs inputs) (*chartRun, error) {
 	settings, err := loadSite(e, f.site, f.format(), f.language.or(language.English))
 	if err != nil {
 		return nil, err
 	}
-	previous, err := previousBundles(e, f.previous)
-	if err != nil {
+	options := chart.Options{
+		Site: settings, Software: mapping.Software{Name: "saltmark", Version: e.Version}, Curves: f.curves,
+		Form: mapping.Form(f.form.String()), Mode: mapping.Mode(f.mode.String()),
+	}
+	form, err := options.Writes()
+	switch {
+	case err != nil:
+		return nil, usagef(cmd, "%v", err)
+	case inputs.count > 1 && f.out == "" && !f.lines && form != mapping.NDJSON:
+		return nil, usagef(cmd, "%d sheets are given; several need --out FOLDER or --lines", inputs.count)
+	}
+	if options.Previous, err = previousBundles(e, f.previous); err != nil {
 		return nil, err
 	}
 	spoken := f.language.or(settings.Language)
@@ -63,17 +75,14 @@ func (f *chartFlags) prepare(e *env, inputs inputs) (*chartRun, error) {
 	if err != nil {
 		return nil, err
 	}
-	out, err := newBundleOut(e, f.out, f.dryRun, inputs)
+	out, err := newBundleOut(e, f.out, endingOf(form), f.dryRun, inputs)
 	if err != nil {
 		file.abort()
 		return nil, err
 	}
 	return &chartRun{
 		env: e, log: e.logger(), inputs: inputs, out: out, found: found, report: file, written: map[fingerprint]int{},
-		options: chart.Options{
-			Site: settings, Software: mapping.Software{Name: "saltmark", Version: e.Version},
-			Previous: previous, Curves: f.curves,
-		}.Prepare(),
+		options: options.Prepare(),
 	}, nil
 }
 

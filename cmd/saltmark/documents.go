@@ -11,15 +11,16 @@ import (
 	"strings"
 
 	"saltmark/internal/source"
+	"saltmark/mapping"
 )
 
 // document is one FHIR document of an input: the whole text of it, or a line of
-// NDJSON, or why it could not be read.
+// NDJSON, or the lines of a session, or why it could not be read.
 type document struct {
-	name string
-	text []byte
-	line *source.Line
-	err  error
+	name  string
+	text  []byte
+	lines []source.Line
+	err   error
 }
 
 // documentsOf gives the documents of the inputs one after the other. A stream of
@@ -72,11 +73,11 @@ func (in input) documents(e *env, yield func(document) bool) bool {
 }
 
 func (in input) lines(r io.Reader, limits source.Limits, yield func(document) bool) bool {
-	for line, err := range source.Lines(in.name, r, limits) {
+	for lines, err := range mapping.Gather(source.Lines(in.name, r, limits), limits.Bytes) {
 		if err != nil {
 			return yield(document{name: in.name, err: in.failed(err)})
 		}
-		if !yield(document{name: in.name, line: &line}) {
+		if !yield(document{name: in.name, lines: lines}) {
 			return false
 		}
 	}

@@ -17,7 +17,7 @@ func TestTheNumberOfJobsChangesNoByte(t *testing.T) {
 		return stdout.String() + "\n--\n" + stderr.String()
 	}
 	for _, args := range [][]string{
-		{"chart", "--ndjson", "../../testdata/sheets", "../../testdata/bad", "nowhere.yaml", "../../testdata/sheets/series"},
+		{"chart", "--lines", "../../testdata/sheets", "../../testdata/bad", "nowhere.yaml", "../../testdata/sheets/series"},
 		{"audit", "../../testdata/bundles", "nowhere.json", "../../testdata/sheets/22-full.yaml"},
 	} {
 		want := run(append([]string{args[0], "--jobs", "1"}, args[1:]...)...)

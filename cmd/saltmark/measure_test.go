@@ -74,7 +74,7 @@ func TestMeasureAColdProcess(t *testing.T) {
 func TestMeasurePeakMemory(t *testing.T) {
 	program := built(t)
 	few, many := manySheets(t, fewSheets), manySheets(t, manyTimesMore)
-	for _, form := range []string{"--out", "--ndjson"} {
+	for _, form := range []string{"--out", "--lines"} {
 		run := func(sheets string) cost {
 			if form == "--out" {
 				return costOf(t, program, "chart", "--out", t.TempDir(), sheets)

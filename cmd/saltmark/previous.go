@@ -14,8 +14,8 @@ import (
 	"saltmark/mapping/record"
 )
 
-// previousBundles gives the look-up of the bundle that the record last accepted:
-// of one file, or of a folder whose files are named as --out names them. path ""
+// previousBundles gives the look-up of the bundle that the record last accepted, in
+// any form: of one file, or of a folder whose files are named as --out names them. path ""
 // is no look-up.
 func previousBundles(e *env, path string) (func(id string) (*record.Session, error), error) {
 	if path == "" {
@@ -47,11 +47,20 @@ func previousIn(e *env, folder, id string) (*record.Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	s, err := readPrevious(e, filepath.Join(folder, name+".json"))
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
+	var found *record.Session
+	for _, ending := range []string{bundleEnding, linesEnding} {
+		s, err := readPrevious(e, filepath.Join(folder, name+ending))
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+		case err != nil:
+			return nil, err
+		case found != nil:
+			return nil, fmt.Errorf("the session is there twice, in %s and in %s: nobody can tell which of them the record accepted", name+bundleEnding, name+linesEnding)
+		default:
+			found = s
+		}
 	}
-	return s, err
+	return found, nil
 }
 
 func readPrevious(e *env, path string) (*record.Session, error) {

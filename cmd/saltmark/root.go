@@ -11,7 +11,6 @@ func commands() []func(*env) *cobra.Command {
 		newMeasuresCmd,
 		newExplainCmd,
 		newBlankCmd,
-		newMigrateCmd,
 		newVersionCmd,
 	}
 }

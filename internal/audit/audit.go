@@ -11,9 +11,11 @@
 //
 // The base layer knows any resource of the eleven types that this program writes
 // or audits. A transaction with an identity of ours is taken for a session of ours
-// and must hold all of it. Elsewhere (a search, a history, one resource alone)
-// resources of ours are judged one by one, which a finding says; and of flows in
-// resources of others under published codes it only asks which flow they are.
+// and must hold all of it; so is a collection, a document of ours, and a run of lines,
+// that holds what keeps a session together. Elsewhere (a search, a history, one
+// resource alone) resources of ours are judged one by one, which a finding says; and
+// of flows in resources of others under published codes it only asks which flow they
+// are.
 //
 // A rule is a row of the tables in rules.go, or of the room that applies it, with
 // one identifier in internal/finding/rules.md; each can be switched off, which
@@ -28,6 +30,7 @@
 package audit
 
 import (
+	"bytes"
 	"slices"
 
 	"saltmark/internal/derive"
@@ -66,31 +69,101 @@ func CheckDocument(doc *source.Document, o Options) finding.List {
 	return keep(checkTree(doc, o), o)
 }
 
-// checkTree applies every layer but that of the text. A panic is a fault of this
-// program that no input is known to cause; it becomes a finding, so that one
-// document never ends the work on others.
-func checkTree(doc *source.Document, o Options) (found finding.List) {
-	defer func() {
-		if recover() != nil {
-			found = append(found, finding.New("audit-stopped", finding.Place{File: doc.Name}, "the audit of this document stopped", "",
-				"this is a fault of the program; please report it, with a document that holds no patient data"))
+// CheckText is Check for a text that mapping.Write gave, in any form: lines too.
+func CheckText(name string, text []byte, form mapping.Form, o Options) finding.List {
+	if form != mapping.NDJSON {
+		return Check(name, text, o)
+	}
+	var found finding.List
+	limits := source.ResourceLimits()
+	for lines, err := range mapping.Gather(source.Lines(name, bytes.NewReader(text), limits), limits.Bytes) {
+		if err == nil { // reading from memory does not fail
+			found = append(found, CheckLines(lines, o)...)
 		}
-	}()
+	}
+	found.Sort()
+	return found
+}
+
+// CheckLines judges lines that mapping.Gather put together: each resource, and the
+// session that they hold. What is wrong with the text of a line is told too.
+func CheckLines(lines []mapping.Line, o Options) finding.List {
+	var docs source.Several
+	var found finding.List
+	broken := false
+	for _, line := range lines {
+		found = append(found, line.Findings...)
+		if line.Document.Root == nil || line.Findings.HasErrors() {
+			broken = true
+			continue
+		}
+		docs = append(docs, line.Document)
+	}
+	switch {
+	case len(docs) == 1 && !broken:
+		found = append(found, checkTree(docs[0], o)...)
+	case len(docs) > 0:
+		found = append(found, checkTrees(docs, broken, o)...)
+	}
+	return keep(found, o)
+}
+
+// stopped makes a panic a finding: it is a fault of this program that no input is
+// known to cause, and one document never ends the work on others.
+func stopped(name string, found *finding.List) {
+	if recover() != nil {
+		*found = append(*found, finding.New("audit-stopped", finding.Place{File: name}, "the audit of this document stopped", "",
+			"this is a fault of the program; please report it, with a document that holds no patient data"))
+	}
+}
+
+// checkTree applies every layer but that of the text.
+func checkTree(doc *source.Document, o Options) (found finding.List) {
+	defer stopped(doc.Name, &found)
 	found = schema.CheckFHIR(doc, o.Shapes)
 	v := newView(doc)
 	if len(v.resources) == 0 && v.bundle == nil {
 		return found
 	}
+	return judge(v, o, found)
+}
+
+// checkTrees does the same for the lines of a session.
+func checkTrees(docs source.Several, broken bool, o Options) (found finding.List) {
+	defer stopped(docs[0].Name, &found)
+	for _, doc := range docs {
+		found = append(found, schema.CheckFHIR(doc, o.Shapes)...)
+	}
+	return judge(newLinesView(docs, broken), o, found)
+}
+
+// judge applies the rules to a view, and to the session that it holds.
+func judge(v *view, o Options, found finding.List) finding.List {
 	c := &check{view: v, off: o.Off, fresh: o.Fresh, units: map[string]bool{}, found: found}
 	c.applyRules()
 	switch {
 	case v.whole():
 		c.sense()
 	case v.ours:
-		c.found = append(c.found, finding.New("session-in-part", doc.Place(doc.Root, ""), "resources of a session outside the transaction that holds it",
+		c.found = append(c.found, finding.New("session-in-part", v.docs.Place(v.root(), ""), "resources of a session without the whole of it",
 			"", "they were judged one by one; whether they follow from each other was not"))
 	}
 	return c.found
+}
+
+// root is where stands what is said of the whole.
+func (v *view) root() *source.Node { return v.docs[0].Root }
+
+// read reads the session back.
+func (v *view) read() (*record.Session, finding.List) {
+	if v.kind != string(mapping.NDJSON) {
+		return mapping.ReadDocument(v.docs[0])
+	}
+	lines := make([]mapping.Line, len(v.docs))
+	for i, doc := range v.docs {
+		lines[i].Document = doc
+	}
+	return mapping.ReadLines(lines)
 }
 
 // lossy are the rules by which reading tells that a part of the session is not
@@ -103,11 +176,12 @@ var lossy = map[string]bool{
 
 // sense reads the bundle back, derives it anew and writes it anew.
 func (c *check) sense() {
-	session, found := mapping.ReadDocument(c.doc)
+	session, found := c.read()
 	c.add(found)
 	if session == nil || slices.ContainsFunc(found, func(f finding.Finding) bool { return lossy[f.Rule] && !c.off[f.Rule] }) {
 		return
 	}
+	c.add(mapping.Refuse(session, c.optionsOf()))
 	momentDiffers(c, session)
 	c.statusWrong(session)
 	session.Facts = slices.DeleteFunc(session.Facts, valueless)
@@ -123,7 +197,7 @@ func (c *check) sense() {
 func (c *check) add(found finding.List) {
 	for _, f := range found {
 		if f.Place.Line == 0 {
-			f.Place = c.doc.Locate(f.Place.Pointer)
+			f.Place = c.docs.Locate(f.Place.Pointer)
 		}
 		c.found = append(c.found, f)
 	}

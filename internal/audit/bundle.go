@@ -7,6 +7,7 @@ import (
 
 	"saltmark/internal/finding"
 	"saltmark/internal/source"
+	"saltmark/mapping"
 )
 
 // entries applies the rules to each entry of the bundle.
@@ -236,7 +237,7 @@ func identityTwice(c *check) {
 	}
 	seen := make(map[[3]string]bool, len(c.resources))
 	for _, r := range c.resources {
-		for i, id := range items(r.node, "identifier") {
+		for i, id := range mapping.Identifiers(r.node) {
 			if !r.ours || !isOurs(textAt(id, "value"), r.kind) {
 				continue
 			}

@@ -18,7 +18,7 @@ type identity struct {
 // identityOf finds an identifier that this program made: of an Observation as
 // mapping writes them, or of the session's other resources.
 func identityOf(n *source.Node, kind string) (identity, bool) {
-	for _, id := range items(n, "identifier") {
+	for _, id := range mapping.Identifiers(n) {
 		if found, ok := parseIdentity(textAt(id, "value"), kind); ok {
 			return found, true
 		}
@@ -36,22 +36,8 @@ func parseIdentity(value, kind string) (identity, bool) {
 		session, ref, ok := mapping.ParseIdentity(value)
 		return identity{session, ref}, ok
 	}
-	session, rest, ok := strings.Cut(value, "/")
-	return identity{session: session}, ok && otherSuffix(kind, rest)
-}
-
-// otherSuffix tells whether the rest of an identifier is that of the session's
-// report, Procedure or device.
-func otherSuffix(kind, rest string) bool {
-	switch kind {
-	case "DiagnosticReport":
-		return rest == "report"
-	case "Procedure":
-		return rest == "loop"
-	case "Device":
-		return strings.HasPrefix(rest, "device-")
-	}
-	return false
+	session, ok := mapping.SessionIn(kind, value)
+	return identity{session: session}, ok
 }
 
 // baseOf gives the canonical base of our systems from the codes of an Observation,

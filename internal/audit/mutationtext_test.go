@@ -7,6 +7,7 @@ import (
 
 	"saltmark/internal/audit"
 	"saltmark/internal/finding"
+	"saltmark/mapping"
 )
 
 // textMutation is one change of the text of a good bundle, and the rule meant for it.
@@ -65,7 +66,7 @@ func TestEachMutationOfTheTextIsCaughtByTheRuleMeantForIt(t *testing.T) {
 	for _, m := range textMutations {
 		t.Run(m.name, func(t *testing.T) {
 			text := m.change(bytes.Clone(good))
-			judgeMutation(t, m.rule, text)
+			judgeMutation(t, m.rule, text, mapping.Transaction)
 		})
 	}
 }
@@ -86,9 +87,9 @@ func TestEveryErrorRuleOnTextsHasAMutation(t *testing.T) {
 }
 
 // judgeMutation wants a rule to speak, and to be silent when it is switched off.
-func judgeMutation(t *testing.T, rule string, text []byte) {
+func judgeMutation(t *testing.T, rule string, text []byte, form mapping.Form) {
 	t.Helper()
-	found := audit.Check("bundle.json", text, audit.Options{})
+	found := audit.CheckText("bundle.json", text, form, audit.Options{})
 	if !has(found, rule) {
 		t.Errorf("%s is not found; found are", rule)
 		for _, f := range found {
@@ -100,7 +101,7 @@ func judgeMutation(t *testing.T, rule string, text []byte) {
 			t.Errorf("an unfinished finding: %+v", f)
 		}
 	}
-	if has(audit.Check("bundle.json", text, audit.Options{Off: map[string]bool{rule: true}}), rule) {
+	if has(audit.CheckText("bundle.json", text, form, audit.Options{Off: map[string]bool{rule: true}}), rule) {
 		t.Errorf("%s speaks although it is switched off", rule)
 	}
 }

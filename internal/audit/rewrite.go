@@ -21,49 +21,75 @@ const mostDifferences = 20
 // displays) follows from them, so any difference is a change by another hand. A
 // bundle under another table of measures is not compared, and that is said.
 func (c *check) rewrite(session *record.Session) {
-	if c.off["rewrite-differs"] || c.kind != "transaction" {
+	if c.off["rewrite-differs"] {
 		return
 	}
 	o := c.optionsOf()
 	if o.TableHash != measure.TableHash() {
-		c.found = append(c.found, finding.New("rewrite-not-compared", c.doc.Place(c.doc.Root, ""),
+		c.found = append(c.found, finding.New("rewrite-not-compared", c.docs.Place(c.root(), ""),
 			"the bundle was written under another table of measures", "", "words and narratives were not compared"))
 		return
 	}
 	text, err := mapping.Write(session, o)
 	if err != nil {
 		if !c.found.HasErrors() {
-			c.found = append(c.found, finding.New("rewrite-differs", c.doc.Place(c.doc.Root, ""), finding.Say("what was read cannot be written again: {1}", finding.Of(err)), "", "a bundle of this program can"))
+			c.found = append(c.found, finding.New("rewrite-differs", c.docs.Place(c.root(), ""), finding.Say("what was read cannot be written again: {1}", finding.Of(err)), "", "a bundle of this program can"))
 		}
 		return
 	}
 	if c.isText(text) {
 		return
 	}
-	again, _ := source.ReadJSON(c.doc.Name, text, source.ResourceLimits())
 	d := &difference{check: c, told: c.pointers()}
-	d.compare(c.doc.Root, again.Root, "")
+	again := [][]byte{text}
+	if o.Form == mapping.NDJSON {
+		again = bytes.Split(text, []byte("\n"))
+	}
+	for i, doc := range c.docs {
+		if i < len(again) {
+			tree, _ := source.ReadJSON(doc.Name, again[i], source.ResourceLimits())
+			d.compare(doc.Root, tree.Root, c.docs.At(i))
+		}
+	}
+	if len(again) != len(c.docs) {
+		d.tell(c.root(), "", finding.Say("the session has {1} lines", finding.Number(len(c.docs))), finding.Say("for the facts in the bundle this program writes {1}", finding.Number(len(again))))
+	}
 }
 
-// isText tells whether the document has this text, but for white space between its
-// tokens.
+// isText tells whether the documents have this text, a line each, but for white space
+// between tokens.
 func (c *check) isText(text []byte) bool {
-	if bytes.Equal(text, c.doc.Text) {
+	if len(c.docs) == 1 && bytes.Equal(text, c.docs[0].Text) {
 		return true
 	}
 	var plain bytes.Buffer
 	plain.Grow(len(text) + 1)
-	return json.Compact(&plain, c.doc.Text) == nil && bytes.Equal(text, plain.Bytes())
+	for i, doc := range c.docs {
+		if i > 0 {
+			plain.WriteByte('\n')
+		}
+		if json.Compact(&plain, doc.Text) != nil {
+			return false
+		}
+	}
+	return bytes.Equal(text, plain.Bytes())
 }
 
 // pointers gives the places of all errors so far, and those around them.
 func (c *check) pointers() map[string]bool {
 	told := map[string]bool{}
+	lines := map[int]string{}
+	for i, doc := range c.docs {
+		lines[doc.Place(doc.Root, "").Line] = c.docs.At(i)
+	}
 	for _, f := range c.found {
 		if f.Severity != finding.Error || c.off[f.Rule] {
 			continue
 		}
 		at := f.Place.Pointer
+		if len(c.docs) > 1 {
+			at = lines[f.Place.Line] + at
+		}
 		told[at] = true
 		for cut := strings.LastIndexByte(at, '/'); cut > 0; cut = strings.LastIndexByte(at, '/') {
 			at = at[:cut]
@@ -75,7 +101,7 @@ func (c *check) pointers() map[string]bool {
 
 // optionsOf gives back how a bundle was written, from what it says of that.
 func (c *check) optionsOf() mapping.Options {
-	o := mapping.Options{Base: c.base, Injections: mapping.InjectionsNone}
+	o := mapping.Options{Base: c.base, Injections: mapping.InjectionsNone, Form: mapping.Form(c.kind)}
 	for _, r := range c.resources {
 		switch r.kind {
 		case "Device":
@@ -92,7 +118,13 @@ func (c *check) optionsOf() mapping.Options {
 		}
 		o.Curves = o.Curves || r.node.Get("valueSampledData") != nil
 		if r.ours && o.Systems.Session == "" {
-			o.Systems.Session = textAt(items(r.node, "identifier")[0], "system")
+			o.Systems.Session = textAt(mapping.Identifiers(r.node)[0], "system")
+		}
+		if r.ours {
+			o.Mode = modeOf(r, o.Mode)
+		}
+		if r.identity.ref == mapping.PanelRef() {
+			o.Subject, o.Encounter = referenceMode(r.node.Get("subject")), referenceMode(r.node.Get("encounter"))
 		}
 		for _, p := range items(r.node, "performer") {
 			if system := textAt(p.Get("identifier"), "system"); system != "" {
@@ -101,6 +133,33 @@ func (c *check) optionsOf() mapping.Options {
 		}
 	}
 	return o
+}
+
+// modeOf gives the mode in which the session's own resource is asked for. The stricter
+// one counts where they differ: what is created once bars revisions.
+func modeOf(r *resource, before mapping.Mode) mapping.Mode {
+	request := r.entry.Get("request")
+	switch method, url := textAt(request, "method"), textAt(request, "url"); {
+	case request == nil:
+		return before
+	case method == "POST" || before == mapping.CreateOnce:
+		return mapping.CreateOnce
+	case !strings.Contains(url, "?"):
+		return mapping.ByID
+	}
+	return before
+}
+
+// referenceMode gives how a reference was made; "" for a literal one, which is written
+// in every mode.
+func referenceMode(reference *source.Node) mapping.ReferenceMode {
+	switch {
+	case strings.Contains(textAt(reference, "reference"), "?"):
+		return mapping.Search
+	case textAt(reference, "reference") == "" && reference != nil:
+		return mapping.Logical
+	}
+	return ""
 }
 
 func software(device *source.Node, o *mapping.Options) {

@@ -65,6 +65,9 @@ var documentRules = []documentRule{
 	{"test-mark-differs", testMarkDiffers},
 	{"final-without-verifier", finalWithoutVerifier},
 	{"derived-from-excluded", derivedFromExcluded},
+	{"address-differs", addressDiffers},
+	{"document-status", documentStatus},
+	{"document-attester", documentAttester},
 }
 
 var entryRules = []entryRule{
@@ -150,7 +153,7 @@ func (c *check) resource(r *resource) {
 // say adds a finding about a node at a pointer. A value that does not look like a
 // code, a number or a time may be anything, so it is not shown.
 func (c *check) say(rule string, n *source.Node, pointer string, found finding.Text, value string, allowed finding.Text) {
-	f := finding.New(rule, c.doc.Place(n, pointer), found, value, allowed)
+	f := finding.New(rule, c.docs.Place(n, pointer), found, value, allowed)
 	if !isToken(value) {
 		f = f.Hide()
 	}

@@ -122,7 +122,7 @@ func finalWithoutVerifier(c *check) {
 	if !c.whole() || finals == 0 {
 		return
 	}
-	place := &resource{node: c.doc.Root}
+	place := &resource{node: c.root()}
 	for _, r := range c.resources {
 		if r.kind == "Provenance" {
 			if hasVerifier(r) {

@@ -30,7 +30,7 @@ func (c *check) statusWrong(s *record.Session) {
 	}
 	for _, r := range c.resources {
 		if at := allowed[record.Ref{}]; r.kind == "DiagnosticReport" && r.ours && isWrong(string(s.ReportStatus), at) {
-			c.tellStatus(string(s.ReportStatus), at, c.doc.Place(r.node.Get("status"), r.at("/status")))
+			c.tellStatus(string(s.ReportStatus), at, c.docs.Place(r.node.Get("status"), r.at("/status")))
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 
 	"saltmark/internal/finding"
 	"saltmark/internal/source"
+	"saltmark/mapping"
 )
 
 // Lines remembers which resources the lines of one stream have held, so that none is
@@ -25,10 +26,10 @@ func (l *Lines) Repeated(doc *source.Document) finding.List {
 	var found finding.List
 	v := newView(doc)
 	for _, r := range v.resources {
-		if address := addressOf(r); address != "" && v.bundle == nil && l.isKnown(address, textAt(r.node.Get("meta"), "versionId")) {
+		if address := addressOf(r); address != "" && v.bundle == nil && !isSharedDevice(r) && l.isKnown(address, textAt(r.node.Get("meta"), "versionId")) {
 			found = append(found, finding.New("line-twice", doc.Place(r.node.Get("id"), "/id"), "a line before holds this resource", "", "each resource once in a stream"))
 		}
-		for _, id := range items(r.node, "identifier") {
+		for _, id := range mapping.Identifiers(r.node) {
 			value := textAt(id, "value")
 			if isOurs(value, r.kind) && l.isKnown(r.kind, textAt(id, "system"), value, textAt(r.node.Get("meta"), "versionId")) {
 				found = append(found, finding.New("line-twice", doc.Place(id, r.at("/identifier")), "a line before holds this identity of a session", "", "each identity once in a stream"))
@@ -36,6 +37,17 @@ func (l *Lines) Repeated(doc *source.Document) finding.List {
 		}
 	}
 	return found
+}
+
+// isSharedDevice tells whether this is a device of ours that sessions share, which
+// comes with each of them; its id follows from its identity.
+func isSharedDevice(r *resource) bool {
+	for _, id := range mapping.Identifiers(r.node) {
+		if r.kind == "Device" && mapping.IsShared(textAt(id, "value")) && textAt(r.node, "id") == mapping.UUIDOf(textAt(id, "system"), textAt(id, "value")) {
+			return true
+		}
+	}
+	return false
 }
 
 // isKnown tells whether a key was there before, and remembers it.

@@ -3,22 +3,61 @@ package audit_test
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"saltmark/mapping"
 )
 
 // node is an object that a mutation changes.
 type node = map[string]any
 
-const bundles = "../../testdata/bundles"
+const (
+	bundles = "../../testdata/bundles"
+	forms   = "../../testdata/forms"
+)
 
+// golden gives a golden bundle, or one in another form by its whole name.
 func golden(t testing.TB, name string) []byte {
 	t.Helper()
-	text, err := os.ReadFile(filepath.Join(bundles, name+".json"))
+	path := filepath.Join(bundles, name+".json")
+	if filepath.Ext(name) != "" {
+		path = filepath.Join(forms, name)
+	}
+	text, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
+	}
+	return text
+}
+
+// formOf gives the form of a golden by its name.
+func formOf(name string) mapping.Form {
+	if filepath.Ext(name) == ".ndjson" {
+		return mapping.NDJSON
+	}
+	return mapping.Transaction // or another one that is a Bundle
+}
+
+// parseLines reads lines as the entries of something like a bundle.
+func parseLines(t testing.TB, text []byte) node {
+	t.Helper()
+	var entries []any
+	for line := range bytes.Lines(text) {
+		entries = append(entries, node{"resource": parse(t, line)})
+	}
+	return node{"entry": entries}
+}
+
+// formatLines is the inverse.
+func formatLines(t testing.TB, b node) []byte {
+	t.Helper()
+	var text []byte
+	for _, e := range list(b, "entry") {
+		text = append(append(text, format(t, e.(node)["resource"].(node))...), '\n')
 	}
 	return text
 }
@@ -51,7 +90,7 @@ func entry(b node, which string) node {
 		if r["resourceType"] == which {
 			return e.(node)
 		}
-		for _, id := range list(r, "identifier") {
+		for _, id := range list(r, "identifier") { // a Composition, which has no list, is found by its type
 			if strings.HasSuffix(id.(node)["value"].(string), "/"+which) {
 				return e.(node)
 			}
@@ -92,10 +131,10 @@ func component(r node, code string) node {
 
 // drop takes an entry away.
 func drop(b node, which string) {
-	gone := entry(b, which)["fullUrl"]
+	gone := entry(b, which)["resource"].(node)
 	var kept []any
 	for _, e := range list(b, "entry") {
-		if e.(node)["fullUrl"] != gone {
+		if r := e.(node)["resource"].(node); fmt.Sprintf("%p", r) != fmt.Sprintf("%p", gone) {
 			kept = append(kept, e)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"saltmark/internal/source"
+	"saltmark/mapping"
 	"saltmark/mapping/measure"
 )
 
@@ -16,14 +17,15 @@ var judgedTypes = map[string]bool{
 	"OperationOutcome": true, "Patient": true, "Practitioner": true, "Procedure": true, "Provenance": true,
 }
 
-// view is a document seen as resources.
+// view is a document, or the lines of a session, seen as resources.
 type view struct {
-	doc       *source.Document
-	bundle    *resource // nil for a single resource
-	kind      string    // Bundle.type, "" for a single resource
+	docs      source.Several
+	bundle    *resource // nil for a single resource and for lines
+	kind      string    // Bundle.type, "" for a single resource, "ndjson" for lines
 	resources []*resource
 	byURL     map[string]*resource
 	ours      bool // holds a resource with an identity of ours
+	isWhole   bool // ought to be a session as this program writes it
 	base      string
 }
 
@@ -76,7 +78,7 @@ func (r *resource) part(i int, path string) string {
 }
 
 func newView(doc *source.Document) *view {
-	v := &view{doc: doc, byURL: map[string]*resource{}}
+	v := &view{docs: source.Several{doc}, byURL: map[string]*resource{}}
 	root := doc.Root
 	if textAt(root, "resourceType") != "Bundle" {
 		v.add(root, nil, "")
@@ -88,6 +90,19 @@ func newView(doc *source.Document) *view {
 	for i, e := range entries {
 		v.add(e.Get("resource"), e, "/entry/"+strconv.Itoa(i)+"/resource")
 	}
+	v.isWhole = v.ours && (v.writing() || v.kept() && v.holdsSession())
+	return v
+}
+
+// newLinesView sees lines that were gathered as the resources of one session. Where
+// one of them cannot be read it is not the whole of it.
+func newLinesView(docs source.Several, broken bool) *view {
+	v := &view{docs: docs, kind: string(mapping.NDJSON), byURL: map[string]*resource{}}
+	v.resources = make([]*resource, 0, len(docs))
+	for i, doc := range docs {
+		v.add(doc.Root, nil, docs.At(i))
+	}
+	v.isWhole = v.ours && !broken && v.holdsSession()
 	return v
 }
 
@@ -145,10 +160,52 @@ func (v *view) inside(node *source.Node, depth int) {
 // writing tells whether the bundle asks a server to do something.
 func (v *view) writing() bool { return v.kind == "transaction" || v.kind == "batch" }
 
-// whole tells whether the bundle ought to be a session as this program writes it.
+// kept tells whether the bundle is one to be kept as it is, that this program writes.
+func (v *view) kept() bool {
+	return v.kind == string(mapping.Collection) || v.kind == string(mapping.Document)
+}
+
+// whole tells whether this ought to be a session as this program writes it: each
+// bundle that asks for something, and what holds the session in another form.
 // Resources of ours that came from elsewhere (a search, a history, one alone) need
 // not be all that there is of a session, nor of one session.
-func (v *view) whole() bool { return v.ours && v.writing() }
+func (v *view) whole() bool { return v.isWhole }
+
+// holdsSession tells whether what holds a session together is there: two at least of
+// panel, Procedure, report and Provenance, so that one of them can be missed; and no
+// Composition of somebody else, who took the resources into a document of his own.
+func (v *view) holdsSession() bool {
+	holds := map[string]bool{}
+	for _, r := range v.resources {
+		switch {
+		case r.kind == "Composition" && !r.ours && !v.hasOurType(r):
+			return false
+		case r.kind == "Provenance" && v.targetsOurs(r),
+			r.ours && (r.kind == "Procedure" || r.kind == "DiagnosticReport" || r.identity.ref == mapping.PanelRef()):
+			holds[r.kind] = true
+		}
+	}
+	return len(holds) > 1
+}
+
+// hasOurType tells whether a Composition says by its type that it is ours.
+func (v *view) hasOurType(composition *resource) bool {
+	for _, c := range codingsOf(composition.node.Get("type")) {
+		if strings.HasSuffix(c.system, measure.MeasureCodes) {
+			return true
+		}
+	}
+	return false
+}
+
+func (v *view) targetsOurs(provenance *resource) bool {
+	for _, ref := range items(provenance.node, "target") {
+		if target := v.byURL[textAt(ref, "reference")]; target != nil && target.ours {
+			return true
+		}
+	}
+	return false
+}
 
 // textAt gives the text of a member that is a string, "" otherwise.
 func textAt(n *source.Node, name string) string {

@@ -10,6 +10,7 @@
 package chart
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 
@@ -37,6 +38,10 @@ type Options struct {
 	Open func(name string) ([]byte, error)
 	// Curves writes the traces into the bundle.
 	Curves bool
+	// Form and Mode are what sessions are written as, and how; "" is what the settings
+	// say. Another form than theirs drops what it cannot have (mapping.Options.In).
+	Form mapping.Form
+	Mode mapping.Mode
 
 	// made is what follows from the above for all sheets (Prepare).
 	made *prepared
@@ -55,12 +60,30 @@ func (o Options) Prepare() Options {
 	if o.made != nil {
 		return o
 	}
+	o.made = &prepared{write: o.writing(), limits: o.Site.Limits()}
+	return o
+}
+
+// writing gives what mapping.Write needs to know, the hash of the sheet left out.
+func (o Options) writing() mapping.Options {
 	write := o.Site.Mapping()
 	write.Software = o.Software
 	write.Curves = o.Curves
 	write.TableHash = measure.TableHash()
-	o.made = &prepared{write: write, limits: o.Site.Limits()}
-	return o
+	if o.Form != "" {
+		write = write.In(o.Form)
+	}
+	if o.Mode != "" {
+		write.Mode = o.Mode
+	}
+	return write
+}
+
+// Writes gives the form in which sessions are written. The error says which form,
+// mode or reference mode there is not, or which two contradict each other.
+func (o Options) Writes() (mapping.Form, error) {
+	write := o.writing()
+	return cmp.Or(write.Form, mapping.Transaction), write.Check()
 }
 
 // Result is what became of one sheet.
@@ -151,13 +174,16 @@ func heldBack(s *record.Session, held []mapping.Held) finding.List {
 func (r *Result) write(s *record.Session, sheetHash string, o Options) {
 	write := o.made.write
 	write.SourceHash = sheetHash
+	if r.add(mapping.Refuse(s, write)) {
+		return
+	}
 	bundle, err := mapping.Write(s, write)
 	if err != nil {
 		r.add(finding.List{finding.New("chart-not-written", finding.Place{File: r.Name}, finding.Say("the session could not be written: {1}", finding.Of(err)), "", "this is a fault of the program; please report it with the rule's name")})
 		return
 	}
 	r.Bundle = bundle
-	r.add(withOrigins(audit.Check(r.Name+".bundle", bundle, audit.Options{Fresh: true, Shapes: &o.made.shapes}), bundle, s.Places))
+	r.add(withOrigins(audit.CheckText(r.Name+".bundle", bundle, write.Form, audit.Options{Fresh: true, Shapes: &o.made.shapes}), bundle, write.Form, s.Places))
 }
 
 // add keeps findings and tells whether one of them is an error.

@@ -1,6 +1,7 @@
 package chart
 
 import (
+	"bytes"
 	"strings"
 
 	"saltmark/internal/finding"
@@ -11,9 +12,12 @@ import (
 
 // withOrigins adds to findings about a bundle the place of the sheet that the
 // resource at fault was written from, where it has one.
-func withOrigins(found finding.List, bundle []byte, places record.Places) finding.List {
+func withOrigins(found finding.List, bundle []byte, form mapping.Form, places record.Places) finding.List {
 	if len(found) == 0 {
 		return nil
+	}
+	if form == mapping.NDJSON {
+		return withOriginsOfLines(found, bundle, places)
 	}
 	doc, _ := source.ReadJSON("", bundle, source.ResourceLimits())
 	if doc == nil || doc.Root == nil {
@@ -22,6 +26,21 @@ func withOrigins(found finding.List, bundle []byte, places record.Places) findin
 	for i := range found {
 		if entry, ok := entryOf(found[i].Place.Pointer); ok {
 			found[i].Origin = originOf(doc.Find(entry+"/resource"), places)
+		}
+	}
+	return found
+}
+
+// withOriginsOfLines does the same for a bundle of lines, a resource each.
+func withOriginsOfLines(found finding.List, bundle []byte, places record.Places) finding.List {
+	for line, err := range source.Lines("", bytes.NewReader(bundle), source.ResourceLimits()) {
+		if err != nil {
+			break // reading from memory does not fail
+		}
+		for i := range found {
+			if found[i].Place.Line == line.Number {
+				found[i].Origin = originOf(line.Document.Root, places)
+			}
 		}
 	}
 	return found

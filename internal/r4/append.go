@@ -268,6 +268,7 @@ func (a *appender) observation(o *Observation) bool {
 	}
 	a.open()
 	a.code("resourceType", "Observation")
+	a.text("id", o.Id)
 	one(a, "meta", o.Meta, (*appender).meta)
 	one(a, "text", o.Text, (*appender).narrative)
 	list(a, "identifier", o.Identifier, (*appender).identifier)
@@ -303,7 +304,7 @@ func (a *appender) observation(o *Observation) bool {
 
 // rare tells whether an Observation has a member that we never write.
 func (o *Observation) rare() bool {
-	return o.Id != nil || o.ImplicitRules != nil || o.Language != nil || o.ModifierExtension != nil || o.Focus != nil ||
+	return o.ImplicitRules != nil || o.Language != nil || o.ModifierExtension != nil || o.Focus != nil ||
 		o.EffectiveTiming != nil || o.EffectiveInstant != nil || o.ValueBoolean != nil || o.ValueInteger != nil ||
 		o.ValueRange != nil || o.ValueRatio != nil || o.ValueTime != nil || o.ValuePeriod != nil ||
 		o.Interpretation != nil || o.Specimen != nil || o.ReferenceRange != nil

@@ -50,16 +50,41 @@ func (a *appender) entry(e *Entry) error {
 		a.code("fullUrl", e.FullURL)
 	}
 	a.name("resource")
-	if o, small := e.Resource.(*Observation); !small || o.check() != nil || !a.observation(o) {
-		plain, err := methodless(e.Resource)
-		if err != nil {
-			return err
-		}
-		a.long(plain)
+	if err := a.resource(e.Resource); err != nil {
+		return err
 	}
 	one(a, "request", e.Request, (*appender).request)
 	a.close()
 	return nil
+}
+
+func (a *appender) resource(resource any) error {
+	if o, small := resource.(*Observation); small && o.check() == nil && a.observation(o) {
+		return nil
+	}
+	plain, err := methodless(resource)
+	if err == nil {
+		a.long(plain)
+	}
+	return err
+}
+
+// EncodeLines writes the resources of entries one on each line (NDJSON), without a
+// line end after the last.
+func EncodeLines(entries []Entry) ([]byte, error) {
+	a := appender{b: make([]byte, 0, entryBytes*len(entries))}
+	for i, e := range entries {
+		if i > 0 {
+			a.b = append(a.b, '\n')
+		}
+		if err := a.resource(e.Resource); err != nil {
+			return nil, fmt.Errorf("line %d: %w", i+1, err)
+		}
+		if a.err != nil {
+			return a.whole(e.Resource)
+		}
+	}
+	return a.b, nil
 }
 
 func (a *appender) request(r *fhir.BundleEntryRequest) {

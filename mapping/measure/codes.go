@@ -43,6 +43,9 @@ var beside = []Coded{
 	{"table-hash", Words{"SHA-256 of the table of measures", "SHA-256 der Tabelle der Messgrößen"}},
 	{"settings-hash", Words{"SHA-256 of the settings of the site", "SHA-256 der Einstellungen des Standorts"}},
 	{"report", Words{"report of a measurement session", "Befund einer Messung des Herzzeitvolumens"}},
+	{"session-document", Words{"document of a measurement session", "Dokument einer Messung des Herzzeitvolumens"}},
+	{"injections", Words{"injections of indicator", "Injektionen des Indikators"}},
+	{"recordings", Words{"recorded curves", "aufgezeichnete Kurven"}},
 	{"loop", Words{
 		"measurement of cardiac output by indicator dilution through an extracorporeal loop",
 		"Messung des Herzzeitvolumens durch Indikatordilution über eine extrakorporale Schleife",

@@ -1,0 +1,4 @@
+package chart
+
+// WithOrigins is shown to tests.
+var WithOrigins = withOrigins
