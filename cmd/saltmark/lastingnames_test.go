@@ -3,7 +3,10 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -127,18 +130,36 @@ func measureCodes(*testing.T) map[string]string {
 	return names
 }
 
-// goldenBundles gives every golden bundle as a tree.
-func goldenBundles(t *testing.T) []any {
+// goldenFolders hold what the program writes, in all forms and languages.
+var goldenFolders = []string{"../../testdata/bundles", "../../testdata/forms"}
+
+// goldens gives every golden bundle as a tree, and each line of one in NDJSON.
+func goldens(t *testing.T) []any {
 	t.Helper()
-	paths, err := filepath.Glob("../../testdata/bundles/*.json")
-	if err != nil || len(paths) == 0 {
-		t.Fatalf("no golden bundles: %v", err)
-	}
 	var trees []any
-	for _, p := range paths {
-		var tree any
-		readJSON(t, p, &tree)
-		trees = append(trees, tree)
+	for _, folder := range goldenFolders {
+		err := filepath.WalkDir(folder, func(name string, d fs.DirEntry, err error) error {
+			if err != nil || d.IsDir() || !slices.Contains([]string{".json", ".ndjson"}, filepath.Ext(name)) {
+				return err
+			}
+			file, err := os.Open(name)
+			if err != nil {
+				return err
+			}
+			defer file.Close()
+			for decoder := json.NewDecoder(file); ; {
+				var tree any
+				if err := decoder.Decode(&tree); errors.Is(err, io.EOF) {
+					return nil
+				} else if err != nil {
+					return fmt.Errorf("%s: %w", name, err)
+				}
+				trees = append(trees, tree)
+			}
+		})
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			t.Fatal(err)
+		}
 	}
 	return trees
 }
@@ -162,7 +183,7 @@ func members(tree any, f func(holder map[string]any, name string, value any)) {
 // the canonical base: code systems, extensions, systems of identifiers.
 func writtenAddresses(t *testing.T) map[string]string {
 	names := map[string]string{}
-	for _, tree := range goldenBundles(t) {
+	for _, tree := range goldens(t) {
 		members(tree, func(_ map[string]any, name string, value any) {
 			text, _ := value.(string)
 			if below, ours := strings.CutPrefix(text, measure.DefaultBase); ours && (name == "system" || name == "url" || name == "profile") {
@@ -183,7 +204,7 @@ var (
 // hold, without what tells sessions and things apart.
 func writtenIdentities(t *testing.T) map[string]string {
 	names := map[string]string{}
-	for _, tree := range goldenBundles(t) {
+	for _, tree := range goldens(t) {
 		members(tree, func(holder map[string]any, name string, value any) {
 			system, _ := holder["system"].(string)
 			text, _ := value.(string)

@@ -1,6 +1,7 @@
 package chart_test
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"maps"
@@ -35,14 +36,12 @@ func releasedFaults(release fs.FS) (faults []string, sheets, bundles int, err er
 	if faults = errorsIn(list); len(faults) > 0 {
 		return faults, 0, 0, nil
 	}
-	paths, err := fs.Glob(release, "sheets/*.yaml")
+	paths, err := filesOf(release, "sheets", ".yaml", ".yml", ".json")
 	if err != nil {
 		return nil, 0, 0, err
 	}
-	series, err := fs.Glob(release, "sheets/series/*.yaml")
-	if err != nil {
-		return nil, 0, 0, err
-	}
+	series := slices.DeleteFunc(slices.Clone(paths), func(name string) bool { return !inSeries(name) })
+	paths = slices.DeleteFunc(paths, inSeries)
 	var previous *record.Session
 	for i, name := range append(paths, series...) {
 		if i <= len(paths) { // no revision, or the first of the series
@@ -69,7 +68,7 @@ func releasedFaults(release fs.FS) (faults []string, sheets, bundles int, err er
 		previous, list = mapping.Read(name, written)
 		faults = append(faults, errorsIn(list)...)
 	}
-	read, err := fs.Glob(release, "bundles/*.json")
+	read, err := filesOf(release, "bundles", ".json")
 	for _, name := range read {
 		text, err := fs.ReadFile(release, name)
 		if err != nil {
@@ -83,6 +82,25 @@ func releasedFaults(release fs.FS) (faults []string, sheets, bundles int, err er
 		faults = append(faults, errorsIn(audit.Check(name, text, audit.Options{}))...)
 	}
 	return faults, len(paths) + len(series), len(read), err
+}
+
+// inSeries tells that a sheet is a revision of the one before.
+func inSeries(name string) bool { return strings.HasPrefix(name, "sheets/series/") }
+
+// filesOf gives the files below a folder that have one of these endings, in order; none
+// where there is no such folder.
+func filesOf(release fs.FS, folder string, endings ...string) ([]string, error) {
+	var names []string
+	err := fs.WalkDir(release, folder, func(name string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() && slices.Contains(endings, path.Ext(name)) {
+			names = append(names, name)
+		}
+		return err
+	})
+	if errors.Is(err, fs.ErrNotExist) {
+		err = nil
+	}
+	return names, err
 }
 
 func releasedSettings(release fs.FS) (*site.Settings, finding.List, error) {
