@@ -137,17 +137,18 @@ const longestText = 1000
 // text reads free text: what a person may read aloud, without characters that
 // could steer a terminal or a page.
 func (c *scalars) text(sp *spot, n *source.Node, pointer string) (record.Value, bool) {
-	says, path := strings.TrimSpace(n.Text), finding.Data(dotted(pointer))
+	says := strings.TrimSpace(n.Text)
+	path := func() finding.Text { return finding.Data(dotted(pointer)) } // for a fault alone
 	var wrong finding.Text
 	switch {
 	case says == "":
-		wrong = finding.Say("{1} is empty", path)
+		wrong = finding.Say("{1} is empty", path())
 	case utf8.RuneCountInString(says) > longestText:
-		wrong = finding.Say("{1} has more than {2} characters", path, finding.Number(longestText))
+		wrong = finding.Say("{1} has more than {2} characters", path(), finding.Number(longestText))
 	default:
 		for _, r := range says {
 			if !readable(r) {
-				wrong = finding.Say("{1} holds the character U+{2}", path, finding.Data(fmt.Sprintf("%04X", r)))
+				wrong = finding.Say("{1} holds the character U+{2}", path(), finding.Data(fmt.Sprintf("%04X", r)))
 				break
 			}
 		}
