@@ -54,7 +54,8 @@ var layers = []struct {
 	{"jobs", []room{
 		{path: "internal/site"},
 		{path: "internal/chart", beside: []string{"internal/site"}},
-		{path: "internal/review", beside: []string{"internal/site"}}, // shows the mapping under a site's settings
+		{path: "internal/migrate", beside: []string{"internal/site"}}, // the newest version of the settings is told there
+		{path: "internal/review", beside: []string{"internal/site"}},  // shows the mapping under a site's settings
 		{path: "internal/agree"},
 		{path: "internal/cohort"},
 		{path: "internal/fhirrest"},

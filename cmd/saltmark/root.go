@@ -11,6 +11,7 @@ func commands() []func(*env) *cobra.Command {
 		newMeasuresCmd,
 		newExplainCmd,
 		newBlankCmd,
+		newMigrateCmd,
 		newVersionCmd,
 	}
 }
