@@ -3,6 +3,7 @@ package migrate
 import (
 	"bytes"
 	"slices"
+	"strings"
 
 	"saltmark/internal/finding"
 	"saltmark/internal/source"
@@ -56,36 +57,103 @@ func (e *edit) replaceNumber(key, number string) finding.Text {
 	return ""
 }
 
+// noRoom is why a change is not made that the notation of a text does not allow.
+const noRoom finding.Text = "its notation leaves no room for the change"
+
 // insert puts a member in front of the others of an object at the top, in its
-// notation. It is a text, and stands in quotes.
+// notation. Its value is a text and stands in quotes.
 func (e *edit) insert(key string, m source.Member) finding.Text {
-	object := e.doc.Root.Get(key)
-	first := object.Members[0]
-	value := `"` + m.Value.Text + `"`
-	if e.doc.Text[object.Offset] == '{' {
-		name := m.Name
-		if e.doc.Text[first.Offset] == '"' {
-			name = `"` + name + `"`
-		}
-		e.changes = append(e.changes, change{object.Offset + 1, 0, name + ": " + value + ", "})
-	} else {
-		begin := bytes.LastIndexByte(e.doc.Text[:first.Offset], '\n') + 1
-		indent := e.doc.Text[begin:first.Offset]
-		if len(bytes.TrimLeft(indent, " ")) > 0 {
-			return "its notation leaves no room for the change"
-		}
-		at := e.lineAfter(e.keyAt(key))
-		e.changes = append(e.changes, change{at, 0, string(indent) + m.Name + ": " + value + e.lineEnd()})
-	}
-	wanted := e.want.Get(key)
+	object, wanted := e.doc.Root.Get(key), e.want.Get(key)
 	wanted.Members = slices.Insert(wanted.Members, 0, m)
+	if e.inBraces(object) {
+		e.intoBraces(object, m)
+		return ""
+	}
+	return e.line(e.keyAt(key), object.Members[0].Offset, m)
+}
+
+// insertBehind puts a member behind another at the top, in the same way; in braces,
+// in front of all.
+func (e *edit) insertBehind(key string, m source.Member) finding.Text {
+	root, at := e.doc.Root, 0
+	if e.inBraces(root) {
+		e.intoBraces(root, m)
+	} else {
+		at = e.indexOf(key) + 1
+		if why := e.line(e.keyAt(key), e.keyAt(key), m); why != "" {
+			return why
+		}
+	}
+	e.want.Members = slices.Insert(e.want.Members, at, m)
 	return ""
+}
+
+// replace puts another name and text in place of those of a member at the top; what
+// stood in quotes does so again.
+func (e *edit) replace(key string, m source.Member) finding.Text {
+	i := e.indexOf(key)
+	old := e.doc.Root.Members[i]
+	name, ok := e.quotes(old.Offset, key)
+	value, okToo := e.quotes(old.Value.Offset, old.Value.Text)
+	if !ok || !okToo {
+		return noRoom
+	}
+	e.changes = append(e.changes,
+		change{old.Offset, len(key) + 2*len(name), name + m.Name + name},
+		change{old.Value.Offset, len(old.Value.Text) + 2*len(value), value + m.Value.Text + value})
+	e.want.Members[i] = m
+	return ""
+}
+
+// quotes gives the quotes that words stand in at a place, "" for none, and whether
+// they stand there at all.
+func (e *edit) quotes(at int, words string) (string, bool) {
+	for _, q := range []string{"", `"`, "'"} {
+		if bytes.HasPrefix(e.doc.Text[at:], []byte(q+words+q)) {
+			return q, true
+		}
+	}
+	return "", false
+}
+
+func (e *edit) inBraces(object *source.Node) bool { return e.doc.Text[object.Offset] == '{' }
+
+// intoBraces writes a member as the first in braces, its name in quotes where the
+// next one has them.
+func (e *edit) intoBraces(object *source.Node, m source.Member) {
+	name := m.Name
+	if e.doc.Text[object.Members[0].Offset] == '"' {
+		name = `"` + name + `"`
+	}
+	e.changes = append(e.changes, change{object.Offset + 1, 0, name + `: "` + m.Value.Text + `", `})
+}
+
+// line writes a member on a line of its own, below that of one place and indented
+// like that of another.
+func (e *edit) line(above, like int, m source.Member) finding.Text {
+	begin := bytes.LastIndexByte(e.doc.Text[:like], '\n') + 1
+	indent := strings.TrimPrefix(string(e.doc.Text[begin:like]), byteOrderMark)
+	if strings.Trim(indent, " ") != "" {
+		return noRoom
+	}
+	at, before := e.lineAfter(above), ""
+	if at == len(e.doc.Text) && !bytes.HasSuffix(e.doc.Text, []byte("\n")) {
+		before = e.lineEnd()
+	}
+	e.changes = append(e.changes, change{at, 0, before + indent + m.Name + `: "` + m.Value.Text + `"` + e.lineEnd()})
+	return ""
+}
+
+// byteOrderMark may open a text.
+const byteOrderMark = "\uFEFF"
+
+func (e *edit) indexOf(key string) int {
+	return slices.IndexFunc(e.doc.Root.Members, func(m source.Member) bool { return m.Name == key })
 }
 
 // keyAt is where a key at the top stands.
 func (e *edit) keyAt(key string) int {
-	i := slices.IndexFunc(e.doc.Root.Members, func(m source.Member) bool { return m.Name == key })
-	return e.doc.Root.Members[i].Offset
+	return e.doc.Root.Members[e.indexOf(key)].Offset
 }
 
 // lineAfter is where the line behind that of a place begins.

@@ -22,6 +22,7 @@ type step struct {
 func steps() []step {
 	return []step{
 		{"saltmark", 1, askTest, labelTest},
+		{"saltmark-site", 1, nil, nameEnvironment},
 	}
 }
 
@@ -42,9 +43,32 @@ func labelTest(e *edit, a Answers) finding.Text {
 	case session.Get("test") != nil:
 		return "session.test stands in it already"
 	case a.Test == "yes":
-		return e.insert("session", source.Member{Name: "test", Value: &source.Node{Kind: source.String, Text: "yes"}})
+		return e.insert("session", text("test", "yes"))
 	}
 	return ""
+}
+
+// nameEnvironment: version 2 of the settings names the environment; in version 1
+// settings were those of production unless test-data said "yes". Settings of
+// production are then to be approved, which is a person's to do.
+func nameEnvironment(e *edit, _ Answers) finding.Text {
+	old := e.doc.Root.Get("test-data")
+	switch {
+	case e.doc.Root.Get("environment") != nil:
+		return "environment stands in it already"
+	case old == nil:
+		return e.insertBehind("saltmark-site", text("environment", "production"))
+	case old.Kind == source.String && old.Text == "yes":
+		return e.replace("test-data", text("environment", "test"))
+	case old.Kind == source.String && old.Text == "no":
+		return e.replace("test-data", text("environment", "production"))
+	}
+	return "test-data is neither yes nor no"
+}
+
+// text gives a member with a text.
+func text(name, value string) source.Member {
+	return source.Member{Name: name, Value: &source.Node{Kind: source.String, Text: value}}
 }
 
 // take takes the step: the change, the number of the version, and the proof that
@@ -61,7 +85,7 @@ func (s *step) take(doc *source.Document, a Answers) (*source.Document, *finding
 	}
 	next, list := source.Read(doc.Name, e.result(), source.SheetLimits())
 	if list.HasErrors() || !same(next.Root, e.want) {
-		f := byHand(doc, s.key, "its notation leaves no room for the change")
+		f := byHand(doc, s.key, noRoom)
 		return nil, &f
 	}
 	return next, nil
