@@ -185,6 +185,6 @@ func controlCharacter(place finding.Place, path finding.Text, text string) findi
 }
 
 func strayNull(place finding.Place, path finding.Text, _ string) finding.Finding {
-	return finding.New("schema-null", place, finding.Say("{1} is null", path), "",
+	return finding.New("schema-null", place, finding.Say("{1} is empty (null)", path), "",
 		"null may stand in a list only where its twin with the underscore has a value at the same index")
 }

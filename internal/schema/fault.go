@@ -90,7 +90,7 @@ var (
 	}
 	kindFound = map[source.Kind]finding.Text{
 		source.String: "{1} is the text {}", source.Number: "{1} is the number {}", source.Bool: "{1} is {}",
-		source.Object: "{1} is an object", source.Array: "{1} is a list", source.Null: "{1} is null",
+		source.Object: "{1} is an object", source.Array: "{1} is a list", source.Null: "{1} is empty (null)",
 	}
 )
 

@@ -95,7 +95,7 @@ func (c *scalars) notSingle(sp *spot, n *source.Node, pointer string) (record.Va
 	return record.Value{}, false
 }
 
-var kindWords = map[source.Kind]finding.Text{source.Object: "{1} is an object", source.Array: "{1} is a list", source.Null: "{1} is null"}
+var kindWords = map[source.Kind]finding.Text{source.Object: "{1} is an object", source.Array: "{1} is a list", source.Null: "{1} is empty (null)"}
 
 // word reads one of a set of words.
 func (c *scalars) word(n *source.Node, pointer string, words []string, private bool) (string, bool) {
