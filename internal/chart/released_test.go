@@ -69,7 +69,11 @@ func releasedFaults(release fs.FS) (faults []string, sheets, bundles int, err er
 		faults = append(faults, errorsIn(list)...)
 	}
 	read, err := filesOf(release, "bundles", ".json")
-	for _, name := range read {
+	if err != nil {
+		return nil, 0, 0, err
+	}
+	inForms, err := filesOf(release, "forms", ".json", ".ndjson")
+	for _, name := range append(read, inForms...) {
 		text, err := fs.ReadFile(release, name)
 		if err != nil {
 			return nil, 0, 0, err
@@ -79,9 +83,13 @@ func releasedFaults(release fs.FS) (faults []string, sheets, bundles int, err er
 		} else {
 			faults = append(faults, errorsIn(list)...)
 		}
-		faults = append(faults, errorsIn(audit.Check(name, text, audit.Options{}))...)
+		form := mapping.Collection // whatever one document of JSON is
+		if path.Ext(name) == ".ndjson" {
+			form = mapping.NDJSON
+		}
+		faults = append(faults, errorsIn(audit.CheckText(name, text, form, audit.Options{}))...)
 	}
-	return faults, len(paths) + len(series), len(read), err
+	return faults, len(paths) + len(series), len(read) + len(inForms), err
 }
 
 // inSeries tells that a sheet is a revision of the one before.
@@ -172,7 +180,7 @@ func today(t *testing.T) fstest.MapFS {
 		release[to] = &fstest.MapFile{Data: text}
 	}
 	add("../site/demo.yaml", "site.yaml")
-	for to, from := range map[string]string{"sheets": sheetFolder, "bundles": bundleFolder} {
+	for to, from := range map[string]string{"sheets": sheetFolder, "bundles": bundleFolder, "forms": formFolder} {
 		top := os.DirFS(from)
 		err := fs.WalkDir(top, ".", func(name string, d fs.DirEntry, err error) error {
 			if err == nil && !d.IsDir() && partOfToday.MatchString(name) {
@@ -211,6 +219,7 @@ func TestWhatIsNoLongerReadIsSeen(t *testing.T) {
 			delete(r, "sheets/series/1-preliminary.yaml")
 		}, "sheets/series/3-corrected.yaml is not charted"},
 		"a code of a bundle": {change("bundles/01-plain-infant.json", `"code": "Qs-LVO-RVO-Qp"`, `"code": "Qs-and-all"`), "bundles/01-plain-infant.json"},
+		"a line of NDJSON":   {change("forms/01-plain-infant.ndjson", `"code":"Qs-LVO-RVO-Qp"`, `"code":"Qs-and-all"`), "forms/01-plain-infant.ndjson"},
 		"a measure":          {change("bundles/02-minimal.json", "/blood-flow/", "/blood-flaw/"), "identity-unknown"},
 		"a key of settings":  {change("site.yaml", "\nbase:", "\nbasis:"), "site.yaml"},
 	} {

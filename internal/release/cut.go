@@ -20,6 +20,7 @@ const releasedFolder = "testdata/released"
 var kept = []struct{ from, as string }{
 	{"testdata/sheets", "sheets"},
 	{"testdata/bundles", "bundles"},
+	{"testdata/forms", "forms"},
 	{"internal/site/demo.yaml", "site.yaml"},
 }
 

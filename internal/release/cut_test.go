@@ -11,7 +11,7 @@ func TestAVersionIsKeptOnceAndForGood(t *testing.T) {
 	tree := t.TempDir()
 	for name, text := range map[string]string{
 		"testdata/sheets/a.yaml": "sheet", "testdata/sheets/series/b.yaml": "sheet", "testdata/bundles/a.json": "{\n \"a\": 0.10\n}\n",
-		"internal/site/demo.yaml": "site", "internal/changes/0007-x.md": "# X\n", "internal/changes/README.md": "# Notes\n",
+		"testdata/forms/a.ndjson": "{}\n{}\n", "internal/site/demo.yaml": "site", "internal/changes/0007-x.md": "# X\n", "internal/changes/README.md": "# Notes\n",
 	} {
 		path := filepath.Join(tree, name)
 		if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
@@ -24,7 +24,7 @@ func TestAVersionIsKeptOnceAndForGood(t *testing.T) {
 	if err := keepFiles(tree, "0.1.0"); err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range []string{"sheets/a.yaml", "sheets/series/b.yaml", "bundles/a.json", "site.yaml"} {
+	for _, name := range []string{"sheets/a.yaml", "sheets/series/b.yaml", "bundles/a.json", "forms/a.ndjson", "site.yaml"} {
 		if _, err := os.Stat(filepath.Join(tree, releasedFolder, "0.1.0", name)); err != nil {
 			t.Error(err)
 		}

@@ -120,7 +120,7 @@ func runInContainer(t *testing.T, archive string) {
 	if err := cmd.Run(); err != nil {
 		t.Fatalf("%v: %s", err, words.String())
 	}
-	if !strings.Contains(out.String(), `"resourceType": "Bundle"`) {
+	if !strings.Contains(out.String(), `"resourceType":"Bundle"`) {
 		t.Errorf("no bundle came out: %s", words.String())
 	}
 }
