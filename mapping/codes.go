@@ -72,6 +72,7 @@ type coder struct {
 	localSystem string
 	blocked     bool // an unanswered sign keeps left ventricular codes away
 	recomputed  map[record.Ref]bool
+	site        map[string][]Coding // of the site, by measure
 }
 
 func newCoder(s *record.Session, base string) coder {
@@ -162,11 +163,11 @@ func (c coder) holds(when string, f *record.Fact, m *measure.Measure) bool {
 		return f.Label.Code() == measure.NotDetermined
 	}
 	flow, _ := measure.FlowOf(when)
-	return f.Label.Flows.Contains(flow) && !(flow == measure.LVO && c.unpublished(f))
+	return f.Label.Flows.Contains(flow) && !(flow != measure.Qs && c.unpublished(f))
 }
 
-// unpublished tells whether an unanswered sign keeps left ventricular codes from a
-// fact, or did so when it was charted.
+// unpublished tells whether an unanswered sign leaves a fact the codes of the flow to
+// the body alone, or did so when it was charted.
 func (c coder) unpublished(f *record.Fact) bool {
 	if f.Status.TakenBack() {
 		return f.Kept == record.KeptUnpublished

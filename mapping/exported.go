@@ -13,6 +13,9 @@ type (
 	Findings = finding.List
 )
 
+// Text is a sentence that is said in each language.
+type Text = finding.Text
+
 // Tree is a JSON document that was read into a tree already. Only this module makes
 // one; others use Read.
 type Tree = source.Document
@@ -25,15 +28,15 @@ type Line = source.Line
 
 // ReadDocument is Read for a bundle that was read into a tree already, of which the
 // text holds no fault.
-func ReadDocument(doc *Tree) (*record.Session, Findings) {
+func ReadDocument(doc *Tree) Reading {
 	if doc == nil || doc.Root == nil {
-		return nil, nil
+		return Reading{}
 	}
-	return newReader(source.Several{doc}, false).readSorted()
+	return newReader(source.Several{doc}, false).reading()
 }
 
 // ReadLines is ReadDocument for the lines of one session, as Gather gives them.
-func ReadLines(lines []Line) (*record.Session, Findings) {
+func ReadLines(lines []Line) Reading {
 	var docs source.Several
 	for _, line := range lines {
 		if line.Document != nil && line.Document.Root != nil {
@@ -41,7 +44,7 @@ func ReadLines(lines []Line) (*record.Session, Findings) {
 		}
 	}
 	if len(docs) == 0 {
-		return nil, nil
+		return Reading{}
 	}
-	return newReader(docs, true).readSorted()
+	return newReader(docs, true).reading()
 }

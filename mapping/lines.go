@@ -14,10 +14,12 @@ import (
 	"saltmark/mapping/record"
 )
 
-// Reading is a session of a stream, as Read gives it.
+// Reading is a session as Read gives it, with what the text tells of how it was written.
 type Reading struct {
 	Session  *record.Session
 	Findings Findings
+	// Codings are those of a site that explain what stands beside our codes.
+	Codings map[string][]Coding
 }
 
 // ReadStream reads every session of a stream of lines (NDJSON), one after the other:
@@ -50,9 +52,9 @@ func readGroup(group []Line) (Reading, bool) {
 	var reading Reading
 	switch {
 	case len(group) == 1 && r4.Text(first.Root, "resourceType") == "Bundle":
-		reading.Session, reading.Findings = ReadDocument(first)
+		reading = ReadDocument(first)
 	case slices.ContainsFunc(group, func(l Line) bool { return belongs(l).session != "" }):
-		reading.Session, reading.Findings = ReadLines(group)
+		reading = ReadLines(group)
 	case len(faults) == 0:
 		return reading, false
 	}

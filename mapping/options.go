@@ -35,6 +35,13 @@ type Options struct {
 	// Injections says whether single injections are written.
 	Injections Injections
 
+	// Codings are those of the site, by the key of the measure. They stand behind
+	// ours (codings.go says what may be one).
+	Codings map[string][]Coding
+	// SNOMED adds SNOMED CT codes to lesions, directions, vessels and the Procedure;
+	// never to a flow.
+	SNOMED bool
+
 	// Language of words and narratives.
 	Language measure.Language
 }
@@ -94,5 +101,6 @@ func (o Options) complete() Options {
 	}
 	o.Subject = cmp.Or(o.Subject, Logical)
 	o.Encounter = cmp.Or(o.Encounter, Logical)
+	o.Codings = inOrderOfCodes(o.Codings)
 	return o
 }

@@ -25,10 +25,10 @@ func Read(name string, text []byte) (*record.Session, Findings) {
 	if doc.Root == nil {
 		return nil, faults
 	}
-	s, more := ReadDocument(doc)
-	faults = append(faults, more...)
+	back := ReadDocument(doc)
+	faults = append(faults, back.Findings...)
 	faults.Sort()
-	return s, faults
+	return back.Session, faults
 }
 
 // resource is one resource of the bundle that is read.
@@ -58,6 +58,7 @@ type reader struct {
 	coder   coder
 	methods map[record.Ref]string  // what is said of the method of a fact
 	codes   map[record.Ref]located // the code of a fact
+	beyond  []siteCoding           // what stands beside our codes
 }
 
 // located is a node with its pointer.
@@ -79,11 +80,15 @@ func (r *reader) report(rule string, n *source.Node, pointer string, found findi
 // root is where a finding about the whole of it stands.
 func (r *reader) root() *source.Node { return r.docs[0].Root }
 
-// readSorted gives what read does, with the findings in order.
-func (r *reader) readSorted() (*record.Session, Findings) {
+// reading gives what read does, with the findings in order, and what the text tells of
+// how it was written.
+func (r *reader) reading() Reading {
 	s := r.read()
 	r.findings.Sort()
-	return s, r.findings
+	if s == nil {
+		return Reading{Findings: r.findings}
+	}
+	return Reading{Session: s, Findings: r.findings, Codings: r.siteCodings()}
 }
 
 func (r *reader) read() *record.Session {

@@ -5,7 +5,6 @@ import (
 
 	"saltmark/internal/finding"
 	"saltmark/internal/r4"
-	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -27,6 +26,7 @@ func (r *reader) settleCodes() {
 		}
 		wanted = r.coder.of(wanted[:0], f, m)
 		r.compareCodes(f, at, wanted)
+		r.besideOurs(f, m, at)
 		if method := r.methods[f.Ref]; method != stated.usualMethod(f, m) {
 			f.Method = method
 		}
@@ -38,7 +38,7 @@ func (r *reader) codedAs(at located, codes []code) bool {
 	n := 0
 	for _, coding := range r4.Items(at.node, "coding") {
 		c := code{system: r4.Text(coding, "system"), code: r4.Text(coding, "code")}
-		if !r.isOurs(c.system) {
+		if !r.isOurs(c) {
 			continue
 		}
 		if !slices.ContainsFunc(codes, c.is) {
@@ -47,11 +47,6 @@ func (r *reader) codedAs(at located, codes []code) bool {
 		n++
 	}
 	return n == len(codes)
-}
-
-// isOurs tells whether we code in a system; codings of others are a site's own.
-func (r *reader) isOurs(system string) bool {
-	return system == terms.SystemLOINC || system == terms.SystemDICOM || system == r.coder.localSystem
 }
 
 // is tells whether two are the same code, whatever their display.
@@ -63,7 +58,7 @@ func (r *reader) compareCodes(f *record.Fact, at located, wanted []code) {
 	var found uint
 	for _, coding := range r4.Items(at.node, "coding") {
 		c := code{system: r4.Text(coding, "system"), code: r4.Text(coding, "code")}
-		if !r.isOurs(c.system) {
+		if !r.isOurs(c) {
 			continue
 		}
 		if i := slices.IndexFunc(wanted, c.is); i >= 0 {

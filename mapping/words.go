@@ -56,6 +56,51 @@ var publishedMethods = map[string]string{"echo": "125219"}
 
 func publishedValue(value string) []code { return entry(terms.SystemDICOM, publishedValues[value]) }
 
+// snomedValues are the SNOMED CT codes of coded values, by the name of their set, that
+// a site may switch on. All are in the Global Patient Set (internal/terms). A shunt in
+// both directions has none.
+var snomedValues = map[string]map[string]string{
+	"lesion": {
+		"patent-duct":        "83330001",
+		"patent-foramen":     "204317008",
+		"atrial-defect":      "70142008",
+		"ventricular-defect": "30288003",
+	},
+	"level-direction": {
+		"left-to-right": "66130006",
+		"right-to-left": "79692001",
+	},
+	"vessel": {
+		"femoral-artery":        "7657000",
+		"radial-artery":         "45631007",
+		"umbilical-artery":      "50536004",
+		"brachial-artery":       "17137000",
+		"internal-jugular-vein": "12123001",
+		"femoral-vein":          "83419000",
+		"subclavian-vein":       "9454009",
+	},
+}
+
+// snomedProcedure is that of the measurement.
+const snomedProcedure = "117610000"
+
+// publishedFor gives what others have published for a coded value of a set.
+func (o Options) publishedFor(set, value string) []code {
+	codes := publishedValue(value)
+	if o.SNOMED {
+		codes = append(codes, entry(terms.SystemSNOMED, snomedValues[set][value])...)
+	}
+	return codes
+}
+
+// publishedProcedure gives that for the Procedure.
+func (o Options) publishedProcedure() []code {
+	if !o.SNOMED {
+		return nil
+	}
+	return entry(terms.SystemSNOMED, snomedProcedure)
+}
+
 func publishedMethod(method string) []code {
 	if c := entry(terms.SystemDICOM, publishedMethods[method]); c != nil {
 		return c

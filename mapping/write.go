@@ -127,7 +127,7 @@ type writer struct {
 func newWriter(s *record.Session, o Options) *writer {
 	w := &writer{
 		session: s, options: o, form: *rowOfForm(o.Form), mode: *rowOfMode(o.Mode), naming: namingOf(o),
-		coder: newCoder(s, o.Base), stated: codesStated(standingSession(s).Facts),
+		coder: newCoder(s, o.Base).with(o.Codings), stated: codesStated(standingSession(s).Facts),
 		categories: map[string]fhir.CodeableConcept{},
 		labels:     map[measure.Label]fhir.CodeableConcept{},
 		concepts:   map[conceptKey]*fhir.CodeableConcept{},

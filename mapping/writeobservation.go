@@ -34,7 +34,7 @@ func (w *writer) observation(o observed) *r4.Observation {
 	obs := &r4.Observation{OtherObservation: fhir.OtherObservation{
 		Id: w.id(w.uuids[f.Ref]), Meta: w.meta, Text: w.line(f, o.row), Identifier: w.identifier(w.options.Systems.Session, o.identity),
 		Status: status, Category: w.category(f, o.row),
-		Code:    w.codeOf(f, codes),
+		Code:    w.codeOf(f, o.row, codes),
 		Subject: w.subject, Encounter: w.encounter, Issued: w.issued, Performer: w.performer,
 		Note:   w.noteOn(f),
 		Method: w.method(f, o.row, codes), BodySite: w.vessel(o.row.Catheter), Device: w.deviceOf(f, o.row),
@@ -69,9 +69,11 @@ func (w *writer) extensionConcept(url string, concept fhir.CodeableConcept) r4.E
 	return r4.Extension{URL: w.options.Base + url, ValueCodeableConcept: &concept}
 }
 
-// codeOf gives the code of a fact, in our words.
-func (w *writer) codeOf(f *record.Fact, codes []code) fhir.CodeableConcept {
+// codeOf gives the code of a fact, in our words, with the codings of the site behind
+// ours.
+func (w *writer) codeOf(f *record.Fact, m *measure.Measure, codes []code) fhir.CodeableConcept {
 	local := codes[len(codes)-1].code
+	codes = w.coder.ofSite(codes, f, m)
 	if len(codes) == 1 && !w.coder.fromCurve(f) {
 		return w.local(local)
 	}
@@ -164,7 +166,7 @@ func (w *writer) component(f *record.Fact) r4.Component {
 	codes := w.coder.of(nil, f, m)
 	v := w.value(f.Value, m)
 	c := r4.Component{
-		Code:          w.codeOf(f, codes),
+		Code:          w.codeOf(f, m, codes),
 		ValueQuantity: v.quantity, ValueCodeableConcept: v.concept, ValueString: v.text, ValueDateTime: v.time,
 		DataAbsentReason: v.absent,
 	}

@@ -17,7 +17,8 @@ import (
 // procedure adds the measurement itself: the loop, its vessels and devices.
 func (w *writer) procedure() {
 	s := w.session
-	code := w.local(loopSuffix)
+	local := w.local(loopSuffix)
+	code := r4.Concept(*local.Text, append(codings(w.options.publishedProcedure()), local.Coding...)...)
 	p := fhir.Procedure{
 		Id: w.id(w.own(loopSuffix)), Meta: w.meta, Text: w.oneLine(*code.Text+", "+clock(s.Start)+" to "+clock(s.End), *code.Text),
 		Identifier: w.identifier(w.options.Systems.Session, s.ID+"/"+loopSuffix),

@@ -66,7 +66,7 @@ func (w *writer) coded(set, c string) *fhir.CodeableConcept {
 		if words == "" {
 			w.fail(fmt.Errorf("%q is no code of the set %q", c, set))
 		}
-		codings := append(codings(publishedValue(c)), r4.Coding(w.options.Base+measure.ValueCodes, c, ""))
+		codings := append(codings(w.options.publishedFor(set, c)), r4.Coding(w.options.Base+measure.ValueCodes, c, ""))
 		concept = new(r4.Concept(words, codings...))
 		w.concepts[key] = concept
 	}

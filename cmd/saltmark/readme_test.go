@@ -27,6 +27,7 @@ func TestTheReadmeShowsWhatTheProgramDoes(t *testing.T) {
 		"bad-sheet":        badSheetBlock,
 		"minimal-sheet":    minimalSheetBlock,
 		"measures":         measuresBlock,
+		"codings":          codingsBlock,
 	}
 	text, err := os.ReadFile(readme)
 	if err != nil {
@@ -199,6 +200,14 @@ func flowBlock(t *testing.T) string {
 
 func minimalSheetBlock(t *testing.T) string {
 	text, err := os.ReadFile("../../testdata/sheets/02-minimal.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return fenced("yaml", string(text))
+}
+
+func codingsBlock(t *testing.T) string {
+	text, err := os.ReadFile("../../testdata/sites/codings.yaml")
 	if err != nil {
 		t.Fatal(err)
 	}

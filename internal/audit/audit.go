@@ -155,7 +155,7 @@ func judge(v *view, o Options, found finding.List) finding.List {
 func (v *view) root() *source.Node { return v.docs[0].Root }
 
 // read reads the session back.
-func (v *view) read() (*record.Session, finding.List) {
+func (v *view) read() mapping.Reading {
 	if v.kind != string(mapping.NDJSON) {
 		return mapping.ReadDocument(v.docs[0])
 	}
@@ -176,7 +176,9 @@ var lossy = map[string]bool{
 
 // sense reads the bundle back, derives it anew and writes it anew.
 func (c *check) sense() {
-	session, found := c.read()
+	back := c.read()
+	session, found := back.Session, back.Findings
+	c.codings = back.Codings
 	c.add(found)
 	if session == nil || slices.ContainsFunc(found, func(f finding.Finding) bool { return lossy[f.Rule] && !c.off[f.Rule] }) {
 		return

@@ -89,7 +89,7 @@ func BenchmarkReadBack(b *testing.B) {
 }
 
 func BenchmarkDeriveAgain(b *testing.B) {
-	session, _ := mapping.ReadDocument(treeOf(b, plainInfant(b)))
+	session := mapping.ReadDocument(treeOf(b, plainInfant(b))).Session
 	for b.Loop() {
 		derive.Check(session)
 	}
@@ -97,7 +97,7 @@ func BenchmarkDeriveAgain(b *testing.B) {
 
 func BenchmarkStatuses(b *testing.B) {
 	doc := treeOf(b, plainInfant(b))
-	session, _ := mapping.ReadDocument(doc)
+	session := mapping.ReadDocument(doc).Session
 	c := newCheck(doc)
 	for b.Loop() {
 		c.statusWrong(session)
@@ -107,7 +107,7 @@ func BenchmarkStatuses(b *testing.B) {
 
 func BenchmarkRewrite(b *testing.B) {
 	doc := treeOf(b, plainInfant(b))
-	session, _ := mapping.ReadDocument(doc)
+	session := mapping.ReadDocument(doc).Session
 	c := newCheck(doc)
 	for b.Loop() {
 		if c.rewrite(session); len(c.found) > 0 {

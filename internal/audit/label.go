@@ -73,21 +73,16 @@ func flowUnlabelledElsewhere(c *check, r *resource) {
 	}
 }
 
-// leftCodeWithoutLeftLabel: a published code of the left ventricle by indicator
-// dilution under any label that does not contain its output says what is not so.
+// leftCodeWithoutLeftLabel: a published code that names the flow of a ventricle, by
+// whatever method, under a label that does not contain that flow says what is not so.
 func leftCodeWithoutLeftLabel(c *check, r *resource) {
-	if !r.labelled || r.label.Flows.Contains(measure.LVO) {
+	if !r.labelled {
 		return
 	}
 	for _, code := range r.codes {
-		m := measureOf(code)
-		if m == nil || code.system != terms.SystemLOINC || !m.Labelled {
-			continue
-		}
-		for _, w := range m.Codes {
-			if w.LOINC == code.code && w.When == "LVO" {
-				c.say("left-code-without-left-label", r.node.Get("code"), r.at("/code"), finding.Say("LOINC {1} stands under the label {2}", finding.Data(code.code), finding.Data(r.label.Code())), "", "only under a label that contains LVO")
-			}
+		name, named := terms.NamedFlow(code.system, code.code)
+		if flow, whole := measure.FlowOf(name); named && whole && !r.label.Flows.Contains(flow) {
+			c.say("left-code-without-left-label", r.node.Get("code"), r.at("/code"), finding.Say("the code {1} stands under the label {2}", finding.Data(code.code), finding.Data(r.label.Code())), "", finding.Say("only under a label that contains {1}", finding.Data(name)))
 		}
 	}
 }

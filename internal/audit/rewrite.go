@@ -3,11 +3,13 @@ package audit
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 	"strconv"
 	"strings"
 
 	"saltmark/internal/finding"
 	"saltmark/internal/source"
+	"saltmark/internal/terms"
 	"saltmark/mapping"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
@@ -101,11 +103,13 @@ func (c *check) pointers() map[string]bool {
 
 // optionsOf gives back how a bundle was written, from what it says of that.
 func (c *check) optionsOf() mapping.Options {
-	o := mapping.Options{Base: c.base, Injections: mapping.InjectionsNone, Form: mapping.Form(c.kind)}
+	o := mapping.Options{Base: c.base, Injections: mapping.InjectionsNone, Form: mapping.Form(c.kind), Codings: c.codings}
 	for _, r := range c.resources {
 		switch r.kind {
 		case "Device":
 			software(r.node, &o)
+		case "Procedure":
+			o.SNOMED = slices.ContainsFunc(r.codes, func(c coding) bool { return c.system == terms.SystemSNOMED })
 		case "Provenance":
 			hashes(r.node, &o)
 		}

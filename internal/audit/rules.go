@@ -5,6 +5,7 @@ import (
 
 	"saltmark/internal/finding"
 	"saltmark/internal/source"
+	"saltmark/mapping"
 )
 
 // check is one run of the rules over one document.
@@ -15,6 +16,8 @@ type check struct {
 	byName map[string][]nodeRule
 	units  map[string]bool // whether a unit code is one of UCUM
 	found  finding.List
+	// codings are those of a site that the bundle has beside ours.
+	codings map[string][]mapping.Coding
 }
 
 // documentRule judges the document as a whole.

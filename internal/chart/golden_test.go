@@ -76,7 +76,48 @@ func demoSheets(t testing.TB) map[string]chart.Result {
 		}
 		previous = read
 	}
+	for _, name := range []string{"05-preterm-foramen", "07-foramen-right-to-left-duct-left-to-right"} {
+		results["codings-"+name] = withCodings(t, name)
+	}
 	return results
+}
+
+// withCodings charts a demo sheet for a site that adds codings of its own and SNOMED
+// CT: with and without the output of the left ventricle in its label.
+func withCodings(t testing.TB, name string) chart.Result {
+	t.Helper()
+	path := filepath.Join(sheetFolder, name+".yaml")
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := options(sheetFolder, nil)
+	o.Site = siteWithCodings(t)
+	r := chart.Sheet(filepath.Base(path), text, o)
+	if r.Findings.HasErrors() || r.Bundle == nil {
+		t.Fatalf("%s was not charted: %v", path, r.Findings)
+	}
+	return r
+}
+
+// siteWithCodings gives the demo settings with the codings of testdata/sites.
+func siteWithCodings(t testing.TB) *site.Settings {
+	t.Helper()
+	var text []byte
+	for _, path := range []string{"../site/demo.yaml", "../../testdata/sites/codings.yaml"} {
+		part, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text = append(text, part...)
+	}
+	text = bytes.Replace(text, []byte("\nwrite:\n"), []byte("\nwrite:\n  snomed: \"yes\"\n"), 1)
+	doc, found := source.ReadYAML("site.yaml", text, source.SheetLimits())
+	settings, more := site.Read(doc)
+	if found.HasErrors() || more.HasErrors() {
+		t.Fatal(found, more)
+	}
+	return settings
 }
 
 func sheetsIn(t testing.TB, folder string) []string {

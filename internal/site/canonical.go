@@ -32,6 +32,14 @@ func (t *Settings) Canonical() []byte {
 	add("base", t.Base, "")
 	add("write.injections", string(t.Injections), "")
 	add("write.comparators", strconv.FormatBool(t.Comparators), "")
+	if t.SNOMED { // no line while it is off: what was approved before there was such a switch stays so
+		add("write.snomed", "true", "")
+	}
+	for key, codings := range t.Codings {
+		for _, c := range codings {
+			add(codingPath(key, c), codingText(c), "")
+		}
+	}
 	add("language", t.Language.Code(), "")
 	add("verifier-may-be-operator", strconv.FormatBool(t.VerifierMayBeOperator), "")
 	for name, system := range map[string]string{

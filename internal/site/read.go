@@ -50,6 +50,8 @@ func (r *reader) read() {
 	} {
 		*at = orElse(root.Get("systems").Get(name), t.Base+"/sid/"+name)
 	}
+	t.SNOMED = yes(root.Get("write").Get("snomed"))
+	r.codings()
 	r.devices("monitors", t.Monitors)
 	r.devices("loops", t.Loops)
 	r.supplies()

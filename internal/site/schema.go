@@ -29,11 +29,12 @@ func Schema() []byte {
 		"test-data":                yesNo,
 		"base":                     address,
 		"systems":                  closed(object{"session": address, "device": address, "person": address, "patient": address, "encounter": address, "order": address}),
-		"write":                    closed(object{"injections": object{"type": "string", "enum": []string{"separate", "none"}}, "comparators": yesNo}),
+		"write":                    closed(object{"injections": object{"type": "string", "enum": []string{"separate", "none"}}, "comparators": yesNo, "snomed": yesNo}),
 		"language":                 object{"type": "string", "enum": measure.Languages()},
 		"verifier-may-be-operator": yesNo,
 		"monitors":                 named(object{"model": text, "serial": text}, "monitors"),
 		"loops":                    named(object{"model": text}, "loops"),
+		"codings":                  codingsSchema(),
 		"plausible":                object{"type": "array", "items": plausibleSchema()},
 	}
 	for i := range measure.All() {

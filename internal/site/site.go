@@ -44,6 +44,10 @@ type Settings struct {
 	// Comparators writes values of other methods into transactions too.
 	Comparators bool
 	Injections  mapping.Injections
+	// Codings are the site's own, by measure, which stand behind ours; SNOMED adds
+	// SNOMED CT codes.
+	Codings map[string][]mapping.Coding
+	SNOMED  bool
 	// Language is that of words and narratives in bundles.
 	Language measure.Language
 
@@ -91,6 +95,7 @@ func (t *Settings) Mapping() mapping.Options {
 	return mapping.Options{
 		Base: t.Base, Systems: t.Systems, SettingsHash: t.Hash(),
 		Comparators: t.Comparators, Injections: t.Injections, Language: t.Language,
+		Codings: t.Codings, SNOMED: t.SNOMED,
 	}
 }
 

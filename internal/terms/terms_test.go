@@ -20,13 +20,16 @@ func TestEveryTableCanBeRead(t *testing.T) {
 	if _, err := elements(); err != nil {
 		t.Error(err)
 	}
+	if _, err := flows(); err != nil {
+		t.Error(err)
+	}
 }
 
 // The keys of each table, by its first columns.
 func TestNoTableHoldsARowTwice(t *testing.T) {
 	keyColumns := map[string]int{
 		"loinc.tsv": 1, "mdc.tsv": 1, "dicom.tsv": 1, "snomed.tsv": 1,
-		"vitalsigns.tsv": 1, "elements.tsv": 1, "valuesets.tsv": 3,
+		"vitalsigns.tsv": 1, "elements.tsv": 1, "valuesets.tsv": 3, "flows.tsv": 2,
 	}
 	listed, err := files.ReadDir(".")
 	if err != nil {
