@@ -21,7 +21,14 @@ const siteSystem = "https://hospital.example/codes"
 func TestLawCodingsOfASiteAreReadBackAndExplained(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := randomSession(t)
-		if findings := mapping.Settle(s, nil); len(findings) > 0 {
+		var previous *record.Session
+		if rapid.Bool().Draw(t, "revised") {
+			previous = randomSession(t)
+			mapping.Settle(previous, nil)
+			s.ID, s.Patient, s.Test, s.Revision = previous.ID, previous.Patient, previous.Test, 2
+			s.Verification = record.Verification{By: "demo-person-9", At: s.End, Revision: 2}
+		}
+		if findings := mapping.Settle(s, previous); len(findings) > 0 {
 			t.Fatal(findings)
 		}
 		o := everything

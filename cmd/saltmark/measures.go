@@ -32,11 +32,14 @@ values and limits of the settings with their sources.
 WORD selects the measures whose key, words or codes contain it. Without a WORD the
 text is one line for each measure; of a selection it tells all.
 
-With --site it is the mapping that is in force under the settings of a site.`,
+With --site it is the mapping that is in force under the settings of a site. As HTML
+it is a page on which a committee reviews the mapping: one file without scripts, to be
+filled in on a screen or printed on A4 and signed, with a decision on each measure and
+the SHA-256 of the table and of the settings.`,
 		Example: `  saltmark measures
   saltmark measures blood-flow
   saltmark measures 8737-9 --format json
-  saltmark measures --site our-site.yaml --out measures.md`,
+  saltmark measures --site our-site.yaml --out review.html`,
 		Args: anyArgs("a part of a key, of words or of a code"),
 		RunE: work(func(cmd *cobra.Command, args []string) error { return f.run(cmd, e, args) }),
 	}

@@ -14,6 +14,8 @@ const (
 	Text     Format = "text"
 	JSON     Format = "json"
 	Markdown Format = "markdown"
+	// HTML is the page that a committee reviews and signs.
+	HTML Format = "html"
 )
 
 // writers make each format. The endings are those of files that hold it.
@@ -25,6 +27,7 @@ var writers = []struct {
 	{Text, []string{".txt"}, writeText},
 	{JSON, []string{".json"}, writeJSON},
 	{Markdown, []string{".md"}, writeMarkdown},
+	{HTML, []string{".html", ".htm"}, writeHTML},
 }
 
 // Formats gives the names of the formats.

@@ -34,13 +34,14 @@ type settingsJSON struct {
 	Test   bool   `json:"test,omitempty"`
 	SHA256 string `json:"sha256"`
 	Base   string `json:"base"` // canonical base of our code systems and extensions
+	SNOMED bool   `json:"snomed,omitempty"`
 }
 
 type measureJSON struct {
 	Key         string         `json:"key"`
-	Words       string         `json:"words"` // "{}" stands for the key of the thing
+	Words       wordsJSON      `json:"words"`
 	About       []string       `json:"about"`
-	Things      []string       `json:"things,omitempty"` // what "{}" may be
+	Things      []string       `json:"things,omitempty"` // keys, where they form a closed set
 	Kind        string         `json:"kind"`
 	Unit        string         `json:"unit,omitempty"`   // UCUM
 	Digits      string         `json:"digits,omitempty"` // "2;3<1": two decimals, three below 1; "written", "finer"
@@ -72,8 +73,11 @@ type codingJSON struct {
 	System  string `json:"system"`
 	Code    string `json:"code"`
 	Display string `json:"display,omitempty"`
-	When    string `json:"when,omitempty"` // LVO, Qs, not-determined, one-injection, not-measured-here, otherwise
-	Thing   string `json:"thing,omitempty"`
+	// When is the condition: a flow (LVO, Qs, RVO, Qp) or not-determined of the label, any
+	// label, one-injection, not-measured-here, otherwise.
+	When  string `json:"when,omitempty"`
+	Thing string `json:"thing,omitempty"`
+	Added bool   `json:"addedBySite,omitempty"`
 }
 
 type suppliedJSON struct {
@@ -104,14 +108,33 @@ type setJSON struct {
 
 type codedJSON struct {
 	Code    string       `json:"code"`
-	Words   string       `json:"words"`
+	Words   wordsJSON    `json:"words"`
 	Codings []codingJSON `json:"codings,omitempty"`
 }
 
 type reasonJSON struct {
-	Code   string `json:"code"`
-	Words  string `json:"words"`
-	Absent string `json:"dataAbsentReason"`
+	Code   string    `json:"code"`
+	Words  wordsJSON `json:"words"`
+	Absent string    `json:"dataAbsentReason"`
+}
+
+// wordsJSON are words by the code of their language.
+type wordsJSON map[string]string
+
+func (r Row) wordsJSON() wordsJSON {
+	all := wordsJSON{}
+	for _, l := range measure.Languages() {
+		all[l.Code()] = r.WordsFor("", l)
+	}
+	return all
+}
+
+func wordsOf(words measure.Words) wordsJSON {
+	all := wordsJSON{}
+	for _, l := range measure.Languages() {
+		all[l.Code()] = words.In(l)
+	}
+	return all
 }
 
 // writeJSON writes the form for programs.
@@ -119,7 +142,7 @@ func writeJSON(m Mapping, p *page) {
 	d := document{
 		Version: JSONVersion, Program: m.Version,
 		Table:    tableJSON{len(measure.All()), measure.TableHash()},
-		Settings: settingsJSON{visible(m.Settings.Name), m.Settings.Test, m.Settings.Hash(), m.Settings.Base},
+		Settings: settingsJSON{visible(m.Settings.Name), m.Settings.Test, m.Settings.Hash(), m.Settings.Base, m.Settings.SNOMED},
 		Measures: []measureJSON{},
 	}
 	for _, r := range m.Rows {
@@ -129,10 +152,10 @@ func writeJSON(m Mapping, p *page) {
 		d.Sets = append(d.Sets, m.setJSON(name))
 	}
 	for _, r := range measure.Reasons() {
-		d.Reasons = append(d.Reasons, reasonJSON{r.Code, r.Words.In(measure.English), r.Absent})
+		d.Reasons = append(d.Reasons, reasonJSON{r.Code, wordsOf(r.Words), r.Absent})
 	}
 	for _, l := range measure.LabelCodes() {
-		d.Labels = append(d.Labels, codedJSON{Code: l.Code, Words: l.Words.In(measure.English)})
+		d.Labels = append(d.Labels, codedJSON{Code: l.Code, Words: wordsOf(l.Words)})
 	}
 	if p.err != nil {
 		return
@@ -146,14 +169,14 @@ func writeJSON(m Mapping, p *page) {
 func (m Mapping) setJSON(name string) setJSON {
 	set := setJSON{Name: name}
 	for _, c := range measure.Set(name) {
-		set.Values = append(set.Values, codedJSON{c.Code, c.Words.In(measure.English), codingsJSON(mapping.ValueCodings(name, c.Code, m.Settings.Mapping()), "")})
+		set.Values = append(set.Values, codedJSON{c.Code, wordsOf(c.Words), codingsJSON(mapping.ValueCodings(name, c.Code, m.Settings.Mapping()), 0, "")})
 	}
 	return set
 }
 
 func (r Row) json() measureJSON {
 	j := measureJSON{
-		Key: r.Key, Words: r.WordsFor("", measure.English), Kind: string(r.Kind), Unit: r.Unit, Digits: string(r.Digits),
+		Key: r.Key, Words: r.wordsJSON(), Kind: string(r.Kind), Unit: r.Unit, Digits: string(r.Digits),
 		ValueSet: r.Values, ComponentOf: r.In, Category: r.Category, Method: r.Method, MethodFrom: r.MethodFrom,
 		Catheter: r.Catheter, LabelColumn: string(r.Column), Labelled: r.Labelled, Origin: r.DefaultOrigin(),
 		Sheet: r.Sheet, Setting: r.Setting, Inputs: r.Inputs, Dated: r.Dated, Obtained: r.Obtained, Signed: r.Signed,
@@ -163,7 +186,7 @@ func (r Row) json() measureJSON {
 		j.About = append(j.About, string(a))
 	}
 	for _, thing := range r.things() {
-		j.Codings = append(j.Codings, codingsJSON(r.Codings, thing)...)
+		j.Codings = append(j.Codings, codingsJSON(r.Codings, r.Added, thing)...)
 		if thing != "" {
 			j.Things = append(j.Things, thing)
 		}
@@ -183,10 +206,11 @@ func (r Row) json() measureJSON {
 	return j
 }
 
-func codingsJSON(codings []mapping.Coding, thing string) []codingJSON {
+// codingsJSON gives codings, of which the site added the last ones.
+func codingsJSON(codings []mapping.Coding, added int, thing string) []codingJSON {
 	var all []codingJSON
-	for _, c := range codings {
-		all = append(all, codingJSON{c.System, strings.ReplaceAll(c.Code, "{}", thing), c.Display, c.When, thing})
+	for i, c := range codings {
+		all = append(all, codingJSON{c.System, strings.ReplaceAll(c.Code, "{}", thing), c.Display, c.When, thing, i >= len(codings)-added})
 	}
 	return all
 }

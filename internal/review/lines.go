@@ -33,7 +33,7 @@ func (r Row) catheterLine() string {
 // codeLines give each code with its system, its display and its condition.
 func (m Mapping) codeLines(r Row) []string {
 	var all []string
-	for _, c := range r.Codings {
+	for i, c := range r.Codings {
 		line := m.systemName(c.System) + " " + strings.ReplaceAll(c.Code, "{}", "…")
 		if c.Display != "" {
 			line += ` "` + c.Display + `"`
@@ -41,9 +41,21 @@ func (m Mapping) codeLines(r Row) []string {
 		if when := whenWords(c.When); when != "" {
 			line += " (" + when + ")"
 		}
+		if i >= len(r.Codings)-r.Added {
+			line += ", added by the site"
+		}
 		all = append(all, line)
 	}
 	return all
+}
+
+// setName gives the name of the set of coded values, "" where the row has none of its
+// own.
+func (r Row) setName() string {
+	if measure.Set(r.Values) == nil {
+		return ""
+	}
+	return r.Values
 }
 
 func (r Row) valueLines() []string {

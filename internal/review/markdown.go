@@ -37,7 +37,7 @@ func (m Mapping) codesCell(r Row) string {
 			continue
 		}
 		cell := tick(strings.ReplaceAll(c.Code, "{}", "…"))
-		if name := m.systemName(c.System); name != "own" {
+		if name := m.systemName(c.System); name != ownSystem {
 			cell = name + " " + c.Code
 		}
 		if c.When != mapping.Always && c.When != mapping.Otherwise {

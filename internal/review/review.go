@@ -5,7 +5,7 @@
 // before anything is charted, and what a program reads that works on the bundles.
 //
 // Four forms: text and Markdown for people, JSON for programs (json.go tells its
-// members, which are stable), and HTML to be printed and signed (page.go).
+// members, which are stable), and HTML to be printed and signed (page.go, page.html).
 //
 // The package decides nothing: everything comes from the table of measures, from
 // mapping and from the settings. The same input gives the same bytes. It shows
@@ -36,6 +36,7 @@ type Mapping struct {
 type Row struct {
 	*measure.Measure
 	Codings  []mapping.Coding
+	Added    int // how many of the codings, the last ones, are the site's
 	Supplies []site.Supply
 	Limits   []Limit
 }
@@ -48,12 +49,23 @@ func Of(settings *site.Settings, version string) Mapping {
 		row := &measure.All()[i]
 		m.Rows = append(m.Rows, Row{
 			Measure:  row,
-			Codings:  mapping.CodingsOf(row, settings.Mapping()),
+			Codings:  codingsOf(settings, row),
+			Added:    len(settings.Codings[row.Key]),
 			Supplies: suppliesOf(settings, row.Key),
 			Limits:   limits[row.Key],
 		})
 	}
 	return m
+}
+
+// codingsOf gives the codings of a measure; those of the site are made visible.
+func codingsOf(settings *site.Settings, row *measure.Measure) []mapping.Coding {
+	list := mapping.CodingsOf(row, settings.Mapping())
+	for i := range list {
+		c := &list[i]
+		c.System, c.Code, c.Display = visible(c.System), visible(c.Code), visible(c.Display)
+	}
+	return list
 }
 
 // suppliesOf gives the values that the settings supply, their sources made visible.

@@ -140,6 +140,22 @@ func TestWhatASiteChangedIsShownSo(t *testing.T) {
 	}
 }
 
+func TestWhatASiteAddedIsShownSo(t *testing.T) {
+	m, missed := review.Of(ourSite(t), "golden").Select([]string{"FLOW-LOOP"})
+	if missed != "" || len(m.Rows) != 1 || m.Rows[0].Key != "loop-flow" {
+		t.Fatalf("missed %q, rows %v", missed, m.Rows)
+	}
+	for format, want := range map[review.Format]string{
+		review.Text:     `https://codes.hospital.example/flowsheet FLOW-LOOP "flow through the loop", added by the site`,
+		review.JSON:     `"addedBySite": true`,
+		review.Markdown: "FLOW-LOOP",
+	} {
+		if got := written(t, m, format); !strings.Contains(got, want) {
+			t.Errorf("%s: no %s in\n%s", format, want, got)
+		}
+	}
+}
+
 func TestASelectionThatMissesNamesTheWord(t *testing.T) {
 	if _, missed := review.Of(site.Demo(), "").Select([]string{"blood", "nothing-like-it"}); missed != "nothing-like-it" {
 		t.Errorf("missed %q", missed)

@@ -20,6 +20,9 @@ var systemNames = map[string]string{
 	terms.SystemMDC:    "ISO/IEEE 11073",
 }
 
+// ownSystem stands for our code systems.
+const ownSystem = "own"
+
 // systemName gives a short name for a code system: "own" for ours, the address for
 // one that we do not know.
 func (m Mapping) systemName(system string) string {
@@ -27,7 +30,7 @@ func (m Mapping) systemName(system string) string {
 	case systemNames[system] != "":
 		return systemNames[system]
 	case strings.HasPrefix(system, m.Settings.Base+"/CodeSystem/"):
-		return "own"
+		return ownSystem
 	}
 	return system
 }
@@ -38,6 +41,7 @@ var conditionWords = map[string]string{
 	mapping.OneInjection:  "of one injection",
 	mapping.UsedOnly:      "not measured here",
 	mapping.Otherwise:     "otherwise",
+	mapping.AnyLabel:      "whatever the label",
 	measure.NotDetermined: "label names no flow",
 }
 

@@ -1,9 +1,9 @@
 // Command gen writes what the reference engine must know besides the standard, as
 // FHIR resources, one a file: fragments of the published code systems in use, with
 // their displays, and our own code systems, value sets and extensions. All codes
-// come from the tables of internal/terms and mapping/measure; only the shape of the
-// extensions stands here, and an extension that is written without standing here is
-// an error of the engine.
+// come from the tables of internal/terms and mapping/measure, those of an invented site
+// from testdata/sites; only the shape of the extensions stands here, and an extension
+// that is written without standing here is an error of the engine.
 //
 //	go run ./testdata/judges/reference/gen FOLDER
 package main
@@ -13,6 +13,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 )
 
 func main() {
@@ -33,7 +34,11 @@ func write(folder string) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return err
 	}
-	for _, resource := range append(codeSystems(), extensions()...) {
+	sites, err := siteSystems()
+	if err != nil {
+		return err
+	}
+	for _, resource := range slices.Concat(codeSystems(), sites, extensions()) {
 		text, err := json.MarshalIndent(resource, "", " ")
 		if err != nil {
 			return err
