@@ -10,14 +10,18 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"pgregory.net/rapid"
 
 	"saltmark/internal/chart"
 	"saltmark/internal/finding"
 	"saltmark/internal/migrate"
 	"saltmark/internal/sheet"
+	"saltmark/internal/sheet/sheettest"
 	"saltmark/internal/site"
 	"saltmark/internal/source"
 	"saltmark/mapping"
+	"saltmark/mapping/record"
 )
 
 func bring(t *testing.T, text string, test string) (string, finding.List) {
@@ -130,6 +134,34 @@ func TestEverySheetOfTheDemoSurvivesItsYouth(t *testing.T) {
 			t.Errorf("%s: charts otherwise (- of version 1, + brought up)\n%s", file, diff)
 		}
 	}
+}
+
+// Whatever a sheet can carry, made older and brought up it says the same.
+func TestAnySheetSaysTheSameWhenItIsBroughtUp(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		want := sheettest.Session().Draw(t, "session")
+		text, err := sheet.Write(want)
+		if err != nil {
+			t.Fatal(err)
+		}
+		old := testLabel.ReplaceAll(numberTwo.ReplaceAll(text, []byte("saltmark: 1")), nil)
+		answers := migrate.Answers{Test: "no"}
+		if want.Test {
+			answers.Test = "yes"
+		}
+		r, list, err := migrate.File("old.yaml", old, answers)
+		if err != nil || list.HasErrors() || r.From != 1 || r.To != sheet.Version {
+			t.Fatalf("%v, %v\n%s", err, list, old)
+		}
+		doc, list := source.Read("new.yaml", r.Text, source.SheetLimits())
+		got, more := sheet.Read(doc)
+		if list = append(list, more...); len(list) > 0 {
+			t.Fatalf("%v\n%s", list, r.Text)
+		}
+		if diff := cmp.Diff(want, got, cmpopts.IgnoreFields(record.Session{}, "Places"), cmpopts.EquateEmpty()); diff != "" {
+			t.Fatalf("- before, + brought up:\n%s\n%s", diff, r.Text)
+		}
+	})
 }
 
 // sheetHash is what the bundle says of the text of its sheet.
