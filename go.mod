@@ -1,6 +1,6 @@
 module saltmark
 
-go 1.26
+go 1.26.0
 
 require (
 	github.com/cockroachdb/apd/v3 v3.2.3
@@ -11,14 +11,20 @@ require (
 	github.com/samply/golang-fhir-models/fhir-models v0.3.2
 	github.com/spf13/cobra v1.10.2
 	github.com/spf13/pflag v1.0.9
+	github.com/vbauerster/cupwriter v0.0.5
+	github.com/vbauerster/mpb/v8 v8.16.2
 	github.com/xeipuuv/gojsonschema v1.2.0
 	pgregory.net/rapid v1.3.0
 )
 
 require (
+	github.com/VividCortex/ewma v1.2.0 // indirect
+	github.com/acarl005/stripansi v0.0.0-20180116102854-5a71ef0e047d // indirect
+	github.com/clipperhouse/uax29/v2 v2.7.0 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
+	github.com/mattn/go-runewidth v0.0.30 // indirect
 	github.com/xeipuuv/gojsonpointer v0.0.0-20180127040702-4e3ac2762d5f // indirect
 	github.com/xeipuuv/gojsonreference v0.0.0-20180127040603-bd5ef7bd5415 // indirect
-	golang.org/x/sys v0.26.0 // indirect
-	golang.org/x/tools v0.26.0 // indirect
+	golang.org/x/sys v0.48.0 // indirect
+	golang.org/x/tools v0.32.0 // indirect
 )

@@ -45,28 +45,33 @@ func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
 		return err
 	}
 	spoken := f.language.or(language.English)
-	found, err := report.NewWriter(e.Stdout, f.format(), f.options(e.Stdout, spoken))
-	if err != nil {
-		return err
-	}
 	file, err := newRunReport(e, f.report, report.Head{Command: "audit", FailOn: f.failOn.severity(), Language: spoken})
 	if err != nil {
 		return err
 	}
 	defer file.abort()
 	begun := e.Now()
-	run := &auditRun{env: e, log: e.logger(), found: found, report: file}
+	run := &auditRun{env: e, report: file}
+	if f.toPeople() {
+		run.bar.start(e, inputs.documents(), "documents")
+	}
+	defer run.bar.stop()
+	run.log = e.loggerTo(run.bar.above(e.Stderr))
+	if run.found, err = f.writer(run.bar.above(e.Stdout), e.Stdout, spoken); err != nil {
+		return err
+	}
 	err = inOrder(e.Context, f.jobs.workers(), documentsOf(e, inputs), run.judge, run.take)
-	if closing := found.Close(); err == nil {
+	if closing := run.found.Close(); err == nil {
 		err = closing
 	}
+	run.bar.stop()
 	if closing := file.close(err, func() []string { return nil }); err == nil {
 		err = closing
 	}
 	sayFailures(e.Stderr, run.failures)
 	if !f.quiet {
 		run.tally.ClosingOfAudit(e.Stderr, e.Now().Sub(begun))
-		sayMore(e.Stderr, found, f.findings)
+		sayMore(e.Stderr, run.found, f.findings)
 	}
 	switch {
 	case err != nil:
@@ -74,7 +79,7 @@ func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	case len(run.failures) > 0:
 		return errUnfinished
 	}
-	return f.failOn.judge(found.Worst())
+	return f.failOn.judge(run.found.Worst())
 }
 
 // auditRun is one run of audit.
@@ -86,6 +91,7 @@ type auditRun struct {
 	shapes schema.Memory
 
 	report   *runReport
+	bar      progress
 	tally    report.Tally
 	failures []error
 	streams  map[string]*audit.Lines // what the lines of each stream have held
@@ -98,9 +104,14 @@ type judged struct {
 	took  time.Duration
 }
 
-func (r *auditRun) judge(d document) judged {
+func (r *auditRun) judge(d document) (j judged) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			j = judged{Item: report.Item{Name: d.name, Failure: faultOf(r.log, d.name, fault)}}
+		}
+	}()
 	begun := r.env.Now()
-	j := judged{Item: report.Item{Name: d.name, Failure: d.err}}
+	j = judged{Item: report.Item{Name: d.name, Failure: d.err}}
 	switch {
 	case d.err != nil:
 	case len(d.lines) == 0:
@@ -130,6 +141,7 @@ func (r *auditRun) take(_ int, j judged) error {
 	default:
 		j.Outcome = report.Passed
 	}
+	r.bar.step(j.Outcome)
 	r.tally.Add(j.Item, j.took)
 	if err := r.report.add(j.Item); err != nil {
 		return err

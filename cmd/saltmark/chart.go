@@ -77,14 +77,18 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	}
 	begun := e.Now()
 	run, err := f.prepare(cmd, e, inputs)
+	if run != nil {
+		defer run.report.abort()
+		defer run.bar.stop()
+	}
 	if err != nil {
 		return err
 	}
-	defer run.report.abort()
 	err = inOrder(e.Context, f.jobs.workers(), inputs.each(), run.chart, run.take)
 	if closing := run.found.Close(); err == nil {
 		err = closing
 	}
+	run.bar.stop()
 	if closing := run.report.close(err, run.missed); err == nil {
 		err = closing
 	}
@@ -109,4 +113,10 @@ func words[T ~string](names []T) []string {
 		list[i] = string(name)
 	}
 	return list
+}
+
+// drawsBar tells whether the bar disturbs nothing that goes to the terminal: neither
+// findings in a form for programs nor bundles, nor the list of a dry run.
+func (f *chartFlags) drawsBar(e *env) bool {
+	return f.toPeople() && (f.out != "" && !f.dryRun || !isTerminal(e.Stdout))
 }

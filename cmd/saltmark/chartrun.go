@@ -28,6 +28,7 @@ type chartRun struct {
 	out     bundleOut
 	found   *report.Writer
 	report  *runReport
+	bar     progress
 	tally   report.Tally
 	// failures tell what could not be read or written.
 	failures []error
@@ -65,10 +66,6 @@ func (f *chartFlags) prepare(cmd *cobra.Command, e *env, inputs inputs) (*chartR
 		return nil, err
 	}
 	spoken := f.language.or(settings.Language)
-	found, err := report.NewWriter(e.Stderr, f.format(), f.options(e.Stderr, spoken))
-	if err != nil {
-		return nil, err
-	}
 	file, err := newRunReport(e, f.report, report.Head{
 		Command: "chart", SettingsHash: settings.Hash(), DryRun: f.dryRun, FailOn: f.failOn.severity(), Language: spoken,
 	})
@@ -80,10 +77,17 @@ func (f *chartFlags) prepare(cmd *cobra.Command, e *env, inputs inputs) (*chartR
 		file.abort()
 		return nil, err
 	}
-	return &chartRun{
-		env: e, log: e.logger(), inputs: inputs, out: out, found: found, report: file, written: map[fingerprint]int{},
+	run := &chartRun{
+		env: e, inputs: inputs, out: out, report: file, written: map[fingerprint]int{},
 		options: options.Prepare(),
-	}, nil
+	}
+	if f.drawsBar(e) {
+		run.bar.start(e, inputs.count, "sheets")
+	}
+	above := run.bar.above(e.Stderr)
+	run.log = e.loggerTo(above)
+	run.found, err = f.writer(above, e.Stderr, spoken)
+	return run, err
 }
 
 // charted is what became of one sheet. It holds no more than its turn needs: several
@@ -94,7 +98,12 @@ type charted struct {
 	took   time.Duration
 }
 
-func (r *chartRun) chart(in input) charted {
+func (r *chartRun) chart(in input) (c charted) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			c = charted{Item: report.Item{Name: in.name, Failure: faultOf(r.log, in.name, fault)}}
+		}
+	}()
 	begun := r.env.Now()
 	text, err := in.read(r.env, source.SheetLimits().Bytes)
 	if err != nil {
@@ -105,7 +114,7 @@ func (r *chartRun) chart(in input) charted {
 		o.Open = func(name string) ([]byte, error) { return readBeside(in.path, name) }
 	}
 	sheet := chart.Sheet(in.name, text, o)
-	c := charted{
+	c = charted{
 		Item: report.Item{
 			Name: in.name, Session: strings.Clone(sheet.ID), // which is a piece of the text
 			Flow: sheet.Flow(), Withheld: sheet.Withheld(), Findings: sheet.Findings,
@@ -157,6 +166,7 @@ func (r *chartRun) take(n int, c charted) error {
 		r.failures = append(r.failures, c.Failure)
 	}
 	c.Outcome = c.outcome()
+	r.bar.step(c.Outcome)
 	r.tally.Add(c.Item, c.took)
 	if err := r.report.add(c.Item); err != nil {
 		return err

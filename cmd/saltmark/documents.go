@@ -50,7 +50,7 @@ func (in input) documents(e *env, yield func(document) bool) bool {
 	}
 	defer file.Close()
 	limits := source.ResourceLimits()
-	if strings.EqualFold(filepath.Ext(in.path), ".ndjson") {
+	if isStream(in.path) {
 		return in.lines(file, limits, yield)
 	}
 	var r io.Reader = file
@@ -71,6 +71,9 @@ func (in input) documents(e *env, yield func(document) bool) bool {
 	}
 	return yield(document{name: in.name, text: text})
 }
+
+// isStream tells whether a file holds a document on each line.
+func isStream(path string) bool { return strings.EqualFold(filepath.Ext(path), ".ndjson") }
 
 func (in input) lines(r io.Reader, limits source.Limits, yield func(document) bool) bool {
 	for lines, err := range mapping.Gather(source.Lines(in.name, r, limits), limits.Bytes) {

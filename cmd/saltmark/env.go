@@ -22,9 +22,12 @@ type env struct {
 	log logFlags
 }
 
-// logger gives the log as the flags want it. Call it in the run of a command, when
+// logger gives the log on standard error.
+func (e *env) logger() *slog.Logger { return e.loggerTo(e.Stderr) }
+
+// loggerTo gives the log as the flags want it. Call it in the run of a command, when
 // the flags have been read. No data of a patient goes into it.
-func (e *env) logger() *slog.Logger {
+func (e *env) loggerTo(w io.Writer) *slog.Logger {
 	options := &slog.HandlerOptions{
 		Level: e.log.slogLevel(),
 		ReplaceAttr: func(groups []string, a slog.Attr) slog.Attr {
@@ -35,7 +38,7 @@ func (e *env) logger() *slog.Logger {
 		},
 	}
 	if e.log.format.is("json") {
-		return slog.New(slog.NewJSONHandler(e.Stderr, options))
+		return slog.New(slog.NewJSONHandler(w, options))
 	}
-	return slog.New(slog.NewTextHandler(e.Stderr, options))
+	return slog.New(slog.NewTextHandler(w, options))
 }

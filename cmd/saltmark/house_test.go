@@ -88,6 +88,8 @@ var outside = []struct {
 	{"github.com/samply/golang-fhir-models/fhir-models", []string{"internal/r4", "mapping"}},
 	{"github.com/spf13/cobra", []string{"cmd/saltmark"}},
 	{"github.com/spf13/pflag", []string{"cmd/saltmark"}},
+	{"github.com/vbauerster/mpb/v8", []string{"cmd/saltmark"}},
+	{"github.com/vbauerster/cupwriter", []string{"cmd/saltmark"}},
 	{"github.com/goccy/go-yaml", []string{"internal/source"}},
 	{"github.com/go-json-experiment/json", []string{"internal/source"}},
 	{"github.com/google/go-cmp", nil},

@@ -164,6 +164,17 @@ func (all inputs) each() iter.Seq2[int, input] {
 	}
 }
 
+// documents gives the number of documents, 0 where a stream among the inputs may hold
+// any number of them.
+func (all inputs) documents() int {
+	for _, in := range all.each() {
+		if in.path == "" || isStream(in.path) {
+			return 0
+		}
+	}
+	return all.count
+}
+
 // namesIn gives the names of the inputs that are files of a folder.
 func (all inputs) namesIn(folder string) map[string]bool {
 	names := map[string]bool{}

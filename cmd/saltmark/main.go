@@ -11,7 +11,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"log/slog"
 	"os"
 	"os/signal"
 	"runtime/debug"
@@ -97,10 +96,4 @@ func sayError(e *env, err error) {
 	default:
 		fmt.Fprintf(e.Stderr, "saltmark: %v\n", err)
 	}
-}
-
-// sayFault reports a panic without what it says, which may hold data of a patient.
-func sayFault(e *env, fault any) {
-	fmt.Fprintln(e.Stderr, "saltmark: a fault of this program stopped the work; please report it with the command and its version. With --log-level debug it says where.")
-	e.logger().Debug("fault", slog.String("kind", fmt.Sprintf("%T", fault)), slog.String("stack", string(debug.Stack())))
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"iter"
+	"runtime/debug"
 	"sync"
 )
 
@@ -10,7 +11,7 @@ import (
 // the results over in the order of the pieces. It holds no more pieces and results
 // than a few for each worker, so that their number needs no memory, and stops at the
 // first error of take or when the context ends. The pieces are drawn in a goroutine
-// of their own.
+// of their own. A panic anywhere becomes one of the caller's.
 func inOrder[P, R any](ctx context.Context, workers int, pieces iter.Seq2[int, P], do func(P) R, take func(int, R) error) error {
 	type job struct {
 		number int
@@ -19,11 +20,25 @@ func inOrder[P, R any](ctx context.Context, workers int, pieces iter.Seq2[int, P
 	}
 	begun := make(chan job, 4*workers) // in order
 	todo := make(chan job)
-	var group sync.WaitGroup
+	var (
+		group  sync.WaitGroup
+		panics = make(chan caught, 1)
+	)
+	defer passOn(panics)
 	defer group.Wait()
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
+	watch := func() {
+		if fault := recover(); fault != nil {
+			select {
+			case panics <- caught{fault, debug.Stack()}:
+			default: // one is enough
+			}
+			cancel()
+		}
+	}
 	group.Go(func() {
+		defer watch()
 		defer close(todo)
 		defer close(begun)
 		for number, piece := range pieces {
@@ -39,6 +54,7 @@ func inOrder[P, R any](ctx context.Context, workers int, pieces iter.Seq2[int, P
 	})
 	for range workers {
 		group.Go(func() {
+			defer watch()
 			for j := range todo {
 				j.result <- do(j.piece)
 			}
@@ -55,4 +71,13 @@ func inOrder[P, R any](ctx context.Context, workers int, pieces iter.Seq2[int, P
 		}
 	}
 	return ctx.Err()
+}
+
+// passOn hands a panic of another goroutine to this one, which waited for it.
+func passOn(panics <-chan caught) {
+	select {
+	case c := <-panics:
+		panic(c)
+	default:
+	}
 }

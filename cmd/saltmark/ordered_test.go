@@ -91,3 +91,35 @@ func TestPiecesAreDrawnOnlyAFewAhead(t *testing.T) {
 		t.Errorf("%d taken, error %v", taken.Load(), err)
 	}
 }
+
+// Whichever goroutine it comes from, a panic ends with the one who waits.
+func TestAPanicAnywhereIsOneOfTheCaller(t *testing.T) {
+	broken := func(yield func(int, int) bool) {
+		yield(0, 0)
+		panic("broken")
+	}
+	do := func(i int) int { return i }
+	take := func(int, int) error { return nil }
+	for name, run := range map[string]func() error{
+		"the pieces": func() error { return inOrder(context.Background(), 2, broken, do, take) },
+		"the work": func() error {
+			return inOrder(context.Background(), 2, upTo(100), func(i int) int { panic("broken") }, take)
+		},
+		"the taker": func() error {
+			return inOrder(context.Background(), 2, upTo(100), do, func(int, int) error { panic("broken") })
+		},
+	} {
+		func() {
+			defer func() {
+				fault := recover()
+				if c, ok := fault.(caught); ok {
+					fault = c.fault
+				}
+				if fault != "broken" {
+					t.Errorf("%s: %v", name, fault)
+				}
+			}()
+			t.Errorf("%s: no panic, error %v", name, run())
+		}()
+	}
+}

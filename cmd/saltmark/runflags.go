@@ -37,11 +37,12 @@ func (f *runFlags) format() report.Format { return report.Format(f.findings.Stri
 // toPeople tells whether words for people may stand beside the findings.
 func (f *runFlags) toPeople() bool { return f.format() == report.Text && !f.quiet }
 
-// options say how findings are shown on a stream, and in what language.
-func (f *runFlags) options(to io.Writer, l language.Language) report.Options {
-	o := report.Options{ShowValues: f.show && isTerminal(to), Language: l}
+// writer gives the writer of the findings, in a language, which go through to onto a
+// stream.
+func (f *runFlags) writer(to, stream io.Writer, l language.Language) (*report.Writer, error) {
+	o := report.Options{ShowValues: f.show && isTerminal(stream), Language: l}
 	if f.quiet {
 		o.AtLeast = f.failOn.severity()
 	}
-	return o
+	return report.NewWriter(to, f.format(), o)
 }

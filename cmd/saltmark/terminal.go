@@ -3,15 +3,13 @@ package main
 import (
 	"io"
 	"os"
+
+	"github.com/vbauerster/cupwriter"
 )
 
-// isTerminal tells whether a stream is a terminal: values of a sheet are shown
-// and colours used nowhere else.
+// isTerminal tells whether a stream is a terminal: values of a sheet are shown and a
+// bar drawn nowhere else.
 func isTerminal(w io.Writer) bool {
 	f, ok := w.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
+	return ok && cupwriter.New(f, false).IsTerminal()
 }

@@ -20,10 +20,11 @@ var licences = []struct {
 	{"Apache License 2.0", "Apache-2.0", []string{"Apache License", "Version 2.0, January 2004"}},
 	{"BSD 3-Clause License", "BSD-3-Clause", []string{"Redistribution and use in source and binary forms", "Neither the name"}},
 	{"MIT License", "MIT", []string{"Permission is hereby granted, free of charge", "THE SOFTWARE IS PROVIDED"}},
+	{"The Unlicense", "Unlicense", []string{"free and unencumbered software released into the public domain", "THE SOFTWARE IS PROVIDED"}},
 }
 
 // licenceFiles are the names of files that hold a licence or go with one.
-var licenceFiles = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice|patents)([-.].*)?$`)
+var licenceFiles = regexp.MustCompile(`(?i)^((un)?licen[cs]e|copying|notice|patents)([-.].*)?$`)
 
 // notice is what NOTICE says.
 type notice struct {
