@@ -39,12 +39,14 @@ cannot be followed; 3 the work could not be done.`,
 	root.SetOut(e.Stdout)
 	root.SetErr(e.Stderr)
 	root.SetFlagErrorFunc(flagError(e))
-	root.SetUsageTemplate(usageTemplate)
 	e.log.addTo(root.PersistentFlags())
 	for _, newCmd := range commands() {
 		root.AddCommand(newCmd(e))
 	}
-	root.SetHelpCommand(newHelpCmd())
-	addCompletion(root)
+	root.CompletionOptions.DisableDefaultCmd = true // ours has refusals and a help of our own
+	root.AddCommand(newCompletionCmd(e), newManCmd(e))
+	addHelp(root)
+	addHelpFlags(root)
+	addCompletions(root)
 	return root
 }

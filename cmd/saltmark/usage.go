@@ -162,6 +162,9 @@ func noSuchFlag(cmd *cobra.Command, unknown *pflag.NotExistError) error {
 	if near, ok := source.Nearest(unknown.GetSpecifiedName(), names); ok {
 		return usagef(cmd, "no flag %s; did you mean \"--%s\"?", flagName(unknown), near)
 	}
+	if slices.Contains(commandNames(cmd.Root()), unknown.GetSpecifiedName()) { // such as --version
+		return usagef(cmd, "no flag %s; did you mean \"%s %s\"?", flagName(unknown), cmd.Root().Name(), unknown.GetSpecifiedName())
+	}
 	return usagef(cmd, "no flag %s", flagName(unknown))
 }
 
