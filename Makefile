@@ -1,12 +1,20 @@
 # Short names for the daily work. .ci/run is where each is defined; `make ci` is
 # what a change must pass.
-.PHONY: build test race fuzz bench conformance examples measure generate lint ci release release-twice cut
+.PHONY: build test race fuzz bench conformance examples measure generate lint ci man shells release release-twice cut
 
 build:
 	go build -trimpath -o bin/saltmark ./cmd/saltmark
 
 test:
 	go test ./...
+
+# The manual pages, one for each command.
+man:
+	go run ./cmd/saltmark man --out dist/man
+
+# Completion tried in real shells; all of them must be there (.ci/run installs them).
+shells:
+	SALTMARK_SHELLS=all go test -count=1 -run TestShell ./cmd/saltmark
 
 generate:
 	go generate ./...

@@ -19,6 +19,7 @@ var madeBlock = regexp.MustCompile(`(?s)<!-- made: ([a-z-]+) -->\n(.*?)<!-- end 
 // What the README shows of the program is what the program does: each block between
 // marks is made here. With -update the test writes the blocks anew.
 func TestTheReadmeShowsWhatTheProgramDoes(t *testing.T) {
+	refused, mended := wardBlocks(t)
 	makers := map[string]func(*testing.T) string{
 		"summary":          summaryBlock,
 		"conclusion":       conclusionBlock,
@@ -26,6 +27,8 @@ func TestTheReadmeShowsWhatTheProgramDoes(t *testing.T) {
 		"bad-sheet-german": germanBlock,
 		"bad-sheet":        badSheetBlock,
 		"minimal-sheet":    minimalSheetBlock,
+		"ward":             func(*testing.T) string { return refused },
+		"ward-mended":      func(*testing.T) string { return mended },
 		"measures":         measuresBlock,
 		"codings":          codingsBlock,
 	}
@@ -94,6 +97,59 @@ func exampleRun(t *testing.T) (bundle, words string) {
 func summaryBlock(t *testing.T) string {
 	_, words := exampleRun(t)
 	return fenced("", words)
+}
+
+// wardFaults are slips in three sheets of a ward: what stood there, and what stands there.
+var wardFaults = map[string][2]string{
+	"ward/000017.yaml": {"volume: 2.5 mL", "volume: 2.5"},
+	"ward/000054.yaml": {"patient:", "pateint:"},
+	"ward/000081.yaml": {"blood-flow: 0.6", "blood-flow: 6"},
+}
+
+// wardBlocks shows a ward with three bad sheets charted, and once more when they are
+// mended. The clock stands still, so that the pace is not told.
+func wardBlocks(t *testing.T) (refused, mended string) {
+	const sheets, charted, ward = 100, "charted/", "ward/"
+	from, home := manySheets(t, sheets), workingFolder(t)
+	t.Chdir(t.TempDir())
+	defer t.Chdir(home)
+	if err := os.Rename(from, ward); err != nil {
+		t.Fatal(err)
+	}
+	run := func(want int) string {
+		e, _, stderr := trial("chart", "--out", charted, ward)
+		if code := follow(e, newRootCmd(e)); code != want {
+			t.Fatalf("exit code %d: %s", code, stderr)
+		}
+		return fenced("", "$ saltmark chart --out charted/ ward/\n"+stderr.String())
+	}
+	exchange(t, 0, 1)
+	refused = run(exitFinding)
+	exchange(t, 1, 0)
+	return refused, run(exitFine)
+}
+
+// exchange makes the slips, or mends them.
+func exchange(t *testing.T, from, to int) {
+	t.Helper()
+	for path, words := range wardFaults {
+		text, err := os.ReadFile(path)
+		if err != nil || !strings.Contains(string(text), words[from]) {
+			t.Fatalf("%s: no %q, error %v", path, words[from], err)
+		}
+		if err := os.WriteFile(path, []byte(strings.Replace(string(text), words[from], words[to], 1)), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+func workingFolder(t *testing.T) string {
+	t.Helper()
+	folder, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return folder
 }
 
 // badSheetBlock shows a sheet with one fault, from the top of the repository.

@@ -53,7 +53,10 @@ func newVersionCmd(e *env) *cobra.Command {
 	return &cobra.Command{
 		Use:   "version",
 		Short: "Tell which version of the program this is",
-		Args:  noArgs,
+		Long: `version tells the version of the program, the revision of its source, the SHA-256
+of its table of measures, and what it was built with: what a report of a fault needs.`,
+		Example: "  saltmark version",
+		Args:    noArgs,
 		RunE: work(func(*cobra.Command, []string) error {
 			for _, line := range [][2]string{
 				{"saltmark", e.Version},
