@@ -21,6 +21,10 @@ func (p *plan) release(ctx context.Context, out string) error {
 	if err := replaceable(out); err != nil {
 		return err
 	}
+	text, err := notes(os.DirFS(p.top), p.version)
+	if err != nil {
+		return err
+	}
 	dir, err := os.MkdirTemp(filepath.Dir(filepath.Clean(out)), ".release-")
 	if err != nil {
 		return err
@@ -31,10 +35,6 @@ func (p *plan) release(ctx context.Context, out string) error {
 		if err := p.releaseFor(ctx, t, dir); err != nil {
 			return fmt.Errorf("%s: %w", t, err)
 		}
-	}
-	text, err := notes(os.DirFS(p.top), p.version)
-	if err != nil {
-		return err
 	}
 	if err := os.WriteFile(filepath.Join(dir, "RELEASE-NOTES.md"), text, 0o644); err != nil {
 		return err

@@ -8,6 +8,7 @@ import (
 	"path"
 	"regexp"
 	"slices"
+	"strings"
 )
 
 const changesFolder = "internal/changes"
@@ -16,7 +17,7 @@ const changesFolder = "internal/changes"
 var changeFiles = regexp.MustCompile(`^[0-9]{4}-[a-z0-9-]+\.md$`)
 
 // changes gives the paths of the notes of a version: those in the folder of its name, or
-// those of no version yet.
+// those of no version yet. A try (0.2.0-try) may have none, as right behind a release.
 func changes(top fs.FS, version string) ([]string, error) {
 	entries, err := fs.ReadDir(top, path.Join(changesFolder, version))
 	folder := path.Join(changesFolder, version)
@@ -33,7 +34,7 @@ func changes(top fs.FS, version string) ([]string, error) {
 			names = append(names, path.Join(folder, e.Name()))
 		}
 	}
-	if len(names) == 0 {
+	if len(names) == 0 && !strings.Contains(version, "-") {
 		return nil, fmt.Errorf("%s: no change is noted for %s", folder, version)
 	}
 	slices.Sort(names)
@@ -48,6 +49,9 @@ func notes(top fs.FS, version string) ([]byte, error) {
 	}
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "# saltmark %s\n\nFor documentation, quality review and research; certified by nobody. README.md says what\nthat means, and what a site must settle before it charts a real patient.\n", version)
+	if len(names) == 0 {
+		b.WriteString("\nNo change is noted since the release before.\n")
+	}
 	for _, name := range names {
 		text, err := fs.ReadFile(top, name)
 		if err != nil {

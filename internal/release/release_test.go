@@ -216,6 +216,9 @@ func TestNotesAreOfTheChangesSinceTheReleaseBefore(t *testing.T) {
 	if _, err := notes(tree, "0.3.0"); err == nil {
 		t.Error("a release without a change has notes")
 	}
+	if text, err := notes(tree, "0.3.0-try"); err != nil || !strings.HasSuffix(string(text), "\nNo change is noted since the release before.\n") {
+		t.Errorf("a try right behind a release: %s, %v", text, err)
+	}
 }
 
 func TestEveryNoteOfAChangeGoesIntoARelease(t *testing.T) {
