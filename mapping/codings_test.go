@@ -32,6 +32,7 @@ func TestLawCodingsOfASiteAreReadBackAndExplained(t *testing.T) {
 			t.Fatal(findings)
 		}
 		o := everything
+		o.Form = rapid.SampledFrom([]mapping.Form{mapping.Transaction, mapping.Collection, mapping.Document}).Draw(t, "form")
 		o.SNOMED = rapid.Bool().Draw(t, "snomed")
 		o.Codings = randomCodings(t)
 		text := write(t, s, o)
