@@ -72,13 +72,35 @@ func TestSectionsSayInWordsWhatTheirEntriesHold(t *testing.T) {
 	for title, want := range map[string][]string{
 		"measurement session":              {"Blood flow to the body at 14:30", "Check against monitor and child"},
 		"which flow the number stands for": {"blood flow: 0.610 L/min (blood flow to the body = output of the left ventricle", ", final", "ductal level: state: closed"},
-		"injections of indicator":          {"injection 1: blood flow: 0.598 L/min (", "excluded because of: air"},
+		"injections of indicator":          {"injection 1: blood flow: 0.598 L/min (", "final; 14:24; ", "excluded because of: air"},
 	} {
 		for _, part := range want {
 			if !strings.Contains(words[title], part) {
 				t.Errorf("%s does not say %q: %s", title, part, words[title])
 			}
 		}
+	}
+}
+
+// A value of an excluded injection is never read without that.
+func TestEachValueOfAnExcludedInjectionSaysSoInADocument(t *testing.T) {
+	s := plain()
+	inject(s, 3, "14:36", "0.910 L/min")
+	put(s, `injection 3 | exclusion-cause | air`)
+	_, c := readDocument(t, write(t, settled(t, s, nil), everything.In(mapping.Document)))
+	sections := c["section"].([]any)
+	said := 0
+	for _, paragraph := range strings.Split(at(sections[2], "text")["div"].(string), "<p>") {
+		of3 := strings.HasPrefix(paragraph, "injection 3: ")
+		if excluded := strings.Contains(paragraph, "excluded because of: air"); excluded != of3 {
+			t.Errorf("excluded is said: %v, in %s", excluded, paragraph)
+		}
+		if of3 {
+			said++
+		}
+	}
+	if said < 2 {
+		t.Errorf("%d paragraphs on injection 3", said)
 	}
 }
 

@@ -43,6 +43,8 @@ func FuzzRead(f *testing.F) {
 		`{}`, `[]`, `{"resourceType":"Bundle","type":"transaction","entry":[null,1,{"resource":null},{"resource":[]}]}`,
 		`{"resourceType":"Bundle","type":"transaction","entry":[{"resource":{"resourceType":"Observation","identifier":[{"value":"a/session/session-panel"}],"code":{"coding":[{"system":"b/CodeSystem/measures"}]}}}]}`,
 		`{"resourceType":"Bundle","type":"transaction","entry":[{"resource":{"resourceType":"Observation","identifier":[{"system":"s","value":"a/session/weight/stated"}],"code":{"coding":[{"system":"b/CodeSystem/measures"}]},"valueQuantity":{"value":1},"component":[{"code":[]}],"derivedFrom":[{}]}}]}`,
+		"{\"resourceType\":\"Device\"}\n{\"resourceType\":\"Provenance\"}",
+		"{\"resourceType\":\"Observation\",\"identifier\":[{\"system\":\"s\",\"value\":\"a/session/weight/stated\"}]}\n\n{\"resourceType\":\"Provenance\"}\n[",
 	} {
 		f.Add([]byte(text))
 	}
@@ -59,8 +61,11 @@ func FuzzReadOneChange(f *testing.F) {
 	var texts [][]byte
 	var places [][][]int
 	for _, s := range []*record.Session{small(), plain(), withdrawn} {
-		text := write(f, settled(f, s, nil), everything)
-		texts, places = append(texts, text), append(places, literal.FindAllSubmatchIndex(text, -1))
+		settled(f, s, nil)
+		for _, form := range mapping.Forms() {
+			text := write(f, s, everything.In(form))
+			texts, places = append(texts, text), append(places, literal.FindAllSubmatchIndex(text, -1))
+		}
 	}
 	for i, value := range []string{`"demo-2031-0001/injection-1/blood-flow/reported"`, `"Qs"`, `null`, `[]`, `{}`, `1e9`, `"entered-in-error"`, `"mL"`, `"2031-05-03"`} {
 		f.Add(uint8(i), uint16(17*i), value)

@@ -135,7 +135,8 @@ func (w *writer) entriesOf(has func(*observed) bool) []fhir.Reference {
 	return list
 }
 
-// inWords gives a paragraph for each Observation: its line, and its components.
+// inWords gives a paragraph for each Observation: its line, its time and its
+// components; of an excluded injection each says so.
 func (w *writer) inWords(has func(*observed) bool) []string {
 	var paragraphs []string
 	for i := range w.list {
@@ -144,7 +145,14 @@ func (w *writer) inWords(has func(*observed) bool) []string {
 			continue
 		}
 		words := []string{w.lines(o.fact, o.row)[0]}
-		for _, part := range o.parts {
+		if at := clock(o.fact.At); at != "" {
+			words = append(words, at)
+		}
+		parts := o.parts
+		if cause := w.exclusion(o); cause != nil {
+			parts = append(slices.Clip(parts), cause)
+		}
+		for _, part := range parts {
 			m := measure.Get(part.Measure)
 			if shown := w.shownValue(part.Value, m); shown != "" {
 				words = append(words, m.WordsFor(part.About.Key, w.options.Language)+": "+shown)
@@ -153,6 +161,15 @@ func (w *writer) inWords(has func(*observed) bool) []string {
 		paragraphs = append(paragraphs, strings.Join(words, "; ")+".")
 	}
 	return paragraphs
+}
+
+// exclusion gives why the injection does not count that a value is of; nil where it
+// counts, and for the injection itself, which has the cause among its components.
+func (w *writer) exclusion(o *observed) *record.Fact {
+	if o.fact.About.Kind != measure.Injection || o.row.Kind == measure.Group {
+		return nil
+	}
+	return w.session.Get(o.fact.About, sayExclusion)
 }
 
 func (w *writer) paragraphs(texts ...string) *fhir.Narrative {

@@ -201,6 +201,11 @@ func TestNoWordOfABundleCanBeChangedUnnoticed(t *testing.T) {
 	judgeSweep(t, tried, missed, untoldWords)
 }
 
+func TestNoWordOfADocumentCanBeChangedUnnoticed(t *testing.T) {
+	tried, missed := sweep(t, "01-plain-infant.document.json", inShort(40, 192), anotherWord)
+	judgeSweep(t, tried, missed, untoldWords)
+}
+
 // inShort gives a step for the whole run and one for the short.
 func inShort(whole, short int) int {
 	if testing.Short() {

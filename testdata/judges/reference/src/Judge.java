@@ -3,6 +3,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -19,7 +20,7 @@ import java.util.function.Function;
  */
 public final class Judge {
   private final List<Path> guide = new ArrayList<>();
-  private final List<Path> files = new ArrayList<>();
+  private final List<Item> items = new ArrayList<>();
   private Expected expected;
   private List<Faults.Fault> faults = List.of();
   private boolean whole; // with --faults: the list must be used up
@@ -49,22 +50,46 @@ public final class Judge {
           faults = Faults.read(Path.of(args[++i]), Path.of(args[++i]));
           whole = true;
         }
-        default -> files.addAll(jsonFiles(Path.of(args[i])));
+        default -> {
+          for (Path file : files(Path.of(args[i]), ".json", ".ndjson")) {
+            items.addAll(itemsOf(file));
+          }
+        }
       }
     }
-    if (expected == null || files.isEmpty()) {
+    if (expected == null || items.isEmpty()) {
       throw new IllegalArgumentException("a list of expected warnings and files are wanted");
     }
   }
 
   /** The JSON files of a folder in the order of their names, or the file itself. */
   static List<Path> jsonFiles(Path at) throws IOException {
+    return files(at, ".json");
+  }
+
+  private static List<Path> files(Path at, String... endings) throws IOException {
     if (Files.isRegularFile(at)) {
       return List.of(at);
     }
     try (var list = Files.list(at)) {
-      return list.filter(file -> file.toString().endsWith(".json")).sorted().toList();
+      return list.filter(f -> Arrays.stream(endings).anyMatch(f.toString()::endsWith))
+          .sorted()
+          .toList();
     }
+  }
+
+  /** A resource: a file, or a line of one. */
+  private record Item(String name, String text) {}
+
+  private static List<Item> itemsOf(Path file) throws IOException {
+    if (!file.toString().endsWith(".ndjson")) {
+      return List.of(new Item(file.toString(), Files.readString(file)));
+    }
+    List<Item> lines = new ArrayList<>();
+    for (String line : Files.readAllLines(file)) {
+      lines.add(new Item(file + " line " + (lines.size() + 1), line));
+    }
+    return lines;
   }
 
   private void run() throws IOException {
@@ -72,15 +97,11 @@ public final class Judge {
     Engine engine = new Engine(guide);
     double ready = seconds(start);
 
-    List<String> texts = new ArrayList<>();
-    for (Path file : files) {
-      texts.add(Files.readString(file));
-    }
     long first = System.nanoTime();
-    List<List<Finding>> found = judge(engine, texts, text -> text);
-    double each = seconds(first) / files.size();
-    for (int i = 0; i < files.size(); i++) {
-      tell(files.get(i), found.get(i));
+    List<List<Finding>> found = judge(engine, items, Item::text);
+    double each = seconds(first) / items.size();
+    for (int i = 0; i < items.size(); i++) {
+      tell(items.get(i).name(), found.get(i));
     }
     List<List<Finding>> seen = judge(engine, faults, Faults.Fault::resource);
     for (int i = 0; i < faults.size(); i++) {
@@ -92,8 +113,8 @@ public final class Judge {
 
     counts.forEach((what, count) -> System.out.printf("%6d  %s%n", count, what));
     System.out.printf(
-        "engine %s; %d files, %d faults; ready in %.1f s, %.2f s a file, %.1f s in all%n",
-        VersionUtil.getVersion(), files.size(), faults.size(), ready, each, seconds(start));
+        "engine %s; %d resources, %d faults; ready in %.1f s, %.2f s each, %.1f s in all%n",
+        VersionUtil.getVersion(), items.size(), faults.size(), ready, each, seconds(start));
     System.out.printf("conformance: %d passed, %d failed%n", passed, failed);
   }
 
@@ -107,14 +128,14 @@ public final class Judge {
     return items.parallelStream().map(item -> engine.findings(resource.apply(item))).toList();
   }
 
-  private void tell(Path file, List<Finding> findings) {
+  private void tell(String name, List<Finding> findings) {
     boolean clean = true;
     for (Finding f : findings) {
       boolean known = expected.holds(f);
-      String name = f.severity().name().toLowerCase(Locale.ROOT) + (known ? ", listed " : " ");
-      counts.merge(name + f.id(), 1, Integer::sum);
+      String kind = f.severity().name().toLowerCase(Locale.ROOT) + (known ? ", listed " : " ");
+      counts.merge(kind + f.id(), 1, Integer::sum);
       if (f.severity() != Finding.Severity.INFORMATION && !known) {
-        System.out.println(file + ":" + f);
+        System.out.println(name + ":" + f);
         clean = false;
       }
     }
