@@ -101,6 +101,9 @@ func shortPath(cmd *cobra.Command) string {
 
 func noSuchCommand(group *cobra.Command, word string) error {
 	near := group.SuggestionsFor(word)
+	if one, ok := source.Nearest(word, commandNames(group)); ok && len(near) == 0 {
+		near = []string{one}
+	}
 	for i, name := range near {
 		near[i] = finding.Quote(name)
 	}
