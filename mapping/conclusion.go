@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"saltmark/internal/ucum"
 	"saltmark/mapping/measure"
@@ -56,8 +58,8 @@ func sessionFlow(s *record.Session) *record.Fact {
 // old the look for a shunt is; how many injections and how far apart; whether it is
 // verified, or contradicted; what is withheld; what the measurement cost; last the
 // caution that always applies.
-func conclude(s *record.Session) []string {
-	c := newConclusion(standingSession(s))
+func conclude(s *record.Session, l measure.Language) []string {
+	c := newConclusion(standingSession(s), l)
 	var paragraphs []string
 	for _, part := range [][]func(){
 		{c.takenBack},
@@ -84,7 +86,6 @@ type conclusion struct {
 	session   *record.Session
 	ofSession map[string]*record.Fact // by their measure
 	ofThings  map[slot]*record.Fact
-	say       phrases
 	language  measure.Language
 	flow      *record.Fact
 	shunts    measure.Shunts
@@ -98,8 +99,8 @@ type conclusion struct {
 	looked    bool     // a look was spoken of
 }
 
-func newConclusion(s *record.Session) *conclusion {
-	c := &conclusion{session: s, say: english, flow: sessionFlow(s), shunts: s.Shunts()}
+func newConclusion(s *record.Session, l measure.Language) *conclusion {
+	c := &conclusion{session: s, language: l, flow: sessionFlow(s), shunts: s.Shunts()}
 	c.index()
 	if c.flow == nil {
 		c.flow = &record.Fact{}
@@ -133,23 +134,30 @@ func (c *conclusion) index() {
 	}
 }
 
-func (c *conclusion) add(phrase string, pairs ...string) {
-	c.sentences = append(c.sentences, fill(phrase, pairs...))
+func (c *conclusion) add(phrase wording, pairs ...string) {
+	c.sentences = append(c.sentences, c.fill(phrase, pairs...))
+}
+
+// in gives a phrase in the language of the conclusion, fill with values put into it.
+func (c *conclusion) in(phrase wording) string { return phrase.In(c.language) }
+
+func (c *conclusion) fill(phrase wording, pairs ...string) string {
+	return fill(c.in(phrase), pairs...)
 }
 
 // takenBack comes before everything else. A first revision had not been read by
 // anybody before.
 func (c *conclusion) takenBack() {
 	w := c.session.Withdrawal
-	phrase, read := c.say.enteredInError, c.say.hadRead
+	phrase, read := say.enteredInError, say.hadRead
 	switch {
 	case !c.session.Withdrawn():
 		return
 	case w.NeverMeasured:
-		phrase = c.say.neverMeasured
+		phrase = say.neverMeasured
 	}
 	if c.session.Revision == 1 {
-		read = c.say.sheetReads
+		read = say.sheetReads
 	}
 	c.add(phrase, "at", c.moment(w.At), "reason", oneSentence(w.Reason))
 	if len(c.given) > 0 {
@@ -160,34 +168,34 @@ func (c *conclusion) takenBack() {
 // howMuch says the flow, and whose it is.
 func (c *conclusion) howMuch() {
 	label := c.flow.Label
-	pairs := []string{"flow", c.say.flow, "time", c.clock(c.time)}
+	pairs := []string{"flow", c.in(say.flow), "time", c.clock(c.time)}
 	if label.Flows.Contains(measure.Qs) {
-		pairs[1] = c.say.flowToBody
+		pairs[1] = c.in(say.flowToBody)
 	}
 	switch {
 	case len(c.given) == 0 && c.withoutFlow():
-		c.add(c.say.noInjection)
+		c.add(say.noInjection)
 	case c.withoutFlow():
-		c.add(c.say.withheldFlow, append(pairs, "why", c.reason(c.flow.Value.Absent.Reason))...)
+		c.add(say.withheldFlow, append(pairs, "why", c.reason(c.flow.Value.Absent.Reason))...)
 		if singles := c.singles(); len(singles) > 0 {
-			c.addFlow(c.say.singles, "numbers", strings.Join(singles, ", "))
+			c.addFlow(say.singles, "numbers", strings.Join(singles, ", "))
 		}
 	default:
-		c.addFlow(c.say.charted, append(pairs, "numbers", c.numbers())...)
+		c.addFlow(say.charted, append(pairs, "numbers", c.numbers())...)
 	}
 }
 
 // addFlow adds a sentence with the number of a flow; where its label names none,
 // that it does not, and why.
-func (c *conclusion) addFlow(phrase string, pairs ...string) {
+func (c *conclusion) addFlow(phrase wording, pairs ...string) {
 	if c.flow.Label.IsZero() || c.flow.Label.Determined() {
 		c.add(phrase, append(pairs, "unknown", "")...)
 		return
 	}
 	whys := c.whyUnknown()
-	c.add(phrase, append(pairs, "unknown", fill(c.say.unknown, "why", whys[0]))...)
+	c.add(phrase, append(pairs, "unknown", c.fill(say.unknown, "why", whys[0]))...)
 	for _, why := range whys[1:] {
-		c.add(c.say.besides, "why", why)
+		c.add(say.besides, "why", why)
 	}
 }
 
@@ -204,7 +212,7 @@ func (c *conclusion) singles() []string {
 			continue
 		}
 		value := c.inOrder(spokenOf(c.get(g.thing, sayOneByWeight)), spoken(g.flow.Value.Quantity), "")
-		values = append(values, fill(c.say.single, "value", value, "at", c.moment(g.flow.At)))
+		values = append(values, c.fill(say.single, "value", value, "at", c.moment(g.flow.At)))
 	}
 	return values
 }
@@ -281,7 +289,7 @@ func (c *conclusion) reason(code string) string {
 	if !ok {
 		reason, _ = measure.ReasonOf("input-missing")
 	}
-	return reason.Words.In(c.language)
+	return c.in(reason.Words)
 }
 
 // contradicted: nothing is said then but that it is the flow to the body.
@@ -312,28 +320,29 @@ func (c *conclusion) sameDay(t record.Time) bool {
 func (c *conclusion) moment(t record.Time) string {
 	switch {
 	case t == "":
-		return c.say.someTime
+		return c.in(say.someTime)
 	case t.IsDate():
-		return fill(c.say.onDate, "date", string(t))
+		return c.fill(say.onDate, "date", string(t))
 	case c.sameDay(t):
-		return fill(c.say.at, "clock", c.clock(t))
+		return c.fill(say.at, "clock", c.clock(t))
 	}
-	return fill(c.say.on, "date", c.here(t).Format(time.DateOnly), "clock", c.clock(t))
+	return c.fill(say.on, "date", c.here(t).Format(time.DateOnly), "clock", c.clock(t))
 }
 
 // count writes a small number out.
-func count(n int) string {
+func (c *conclusion) count(n int) string {
 	if n >= 0 && n < len(countWords) {
-		return countWords[n]
+		return c.in(countWords[n])
 	}
 	return strconv.Itoa(n)
 }
 
 func capital(s string) string {
-	if s == "" {
+	first, size := utf8.DecodeRuneInString(s)
+	if size == 0 {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	return string(unicode.ToUpper(first)) + s[size:]
 }
 
 // oneSentence gives a text of a person as a part of a sentence of ours.
@@ -347,7 +356,7 @@ func (c *conclusion) list(items []string) string {
 		return strings.Join(items, "")
 	}
 	last := len(items) - 1
-	return strings.Join(items[:last], ", ") + " " + c.say.and + " " + items[last]
+	return strings.Join(items[:last], ", ") + " " + c.in(say.and) + " " + items[last]
 }
 
 // childUntil is the age, in years, below which a patient is spoken of as a child.
@@ -357,9 +366,9 @@ const childUntil = 18
 func (c *conclusion) always() {
 	if f := c.of(sayBirthDate); f != nil && f.Value.Time != "" {
 		if !f.Value.Time.Go().AddDate(childUntil, 0, 0).After(c.session.Start.Go()) {
-			c.add(c.say.alwaysAdult)
+			c.add(say.alwaysAdult)
 			return
 		}
 	}
-	c.add(c.say.always)
+	c.add(say.always)
 }

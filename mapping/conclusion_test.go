@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -15,6 +16,11 @@ import (
 // conclusion gives the text of the report in a bundle.
 func conclusion(t *testing.T, s *record.Session) string {
 	t.Helper()
+	return conclusionIn(t, measure.English, s)
+}
+
+func conclusionIn(t *testing.T, l measure.Language, s *record.Session) string {
+	t.Helper()
 	var bundle struct {
 		Entry []struct {
 			Resource struct {
@@ -22,7 +28,7 @@ func conclusion(t *testing.T, s *record.Session) string {
 			}
 		}
 	}
-	if err := json.Unmarshal(write(t, s, mapping.Options{}), &bundle); err != nil {
+	if err := json.Unmarshal(write(t, s, mapping.Options{Language: l}), &bundle); err != nil {
 		t.Fatal(err)
 	}
 	for _, e := range bundle.Entry {
@@ -176,8 +182,15 @@ func TestConclusionNamesOtherCircuitsAndMalformationsBesideTheFlow(t *testing.T)
 	})
 }
 
-// longestSentence is a line: little more than the longest of the patterns.
-const longestSentence = 215
+// tellingWords are what a conclusion must say in each language, or must not, by what the
+// label holds. Longest is a line: little more than the longest of the patterns.
+var tellingWords = map[measure.Language]struct {
+	longest                              int
+	unknown, isLeft, notLeft, right, all string
+}{
+	measure.English: {215, "WHICH FLOW IS NOT KNOWN", "It is also the output of the left ventricle", "NOT the output of the left ventricle", "right ventricle", "flow through the lungs"},
+	measure.German:  {235, "UNKLAR, WELCHER FLUSS DAS IST", "Er ist zugleich das Herzzeitvolumen des linken Ventrikels", "NICHT das Herzzeitvolumen des linken Ventrikels", "rechten Ventrikel", "Lunge"},
+}
 
 // Every combination of the states of the four levels has words: none is left open,
 // none longer than a line, and what the label lacks is said not to be there.
@@ -195,27 +208,35 @@ func TestConclusionHasWordsForEveryCombinationOfLevels(t *testing.T) {
 		}
 		settled(t, s, nil)
 		label := s.Find(record.TheSession, "blood-flow", record.Derived).Label
-		got := conclusion(t, s)
-		if strings.ContainsAny(got, "{}") || strings.Contains(got, "  ") || strings.Contains(got, "()") || strings.Contains(got, "..") {
-			t.Fatalf("%v: words are missing: %s", s.Shunts(), got)
-		}
-		for sentence := range strings.SplitSeq(got, ". ") {
-			if _, why, _ := strings.Cut(sentence, "KNOWN: "); len(why) > longestSentence || why == "" && len(sentence) > longestSentence {
-				t.Fatalf("%v: %d characters: %s", s.Shunts(), len(sentence), sentence)
+		for l, say := range tellingWords {
+			got := conclusionIn(t, l, s)
+			if strings.ContainsAny(got, "{}") || strings.Contains(got, "  ") || strings.Contains(got, "()") || strings.Contains(got, "..") {
+				t.Fatalf("%v: words are missing: %s", s.Shunts(), got)
 			}
-		}
-		for _, says := range []struct {
-			words  string
-			wanted bool
-		}{
-			{"WHICH FLOW IS NOT KNOWN", !label.Determined()},
-			{"It is also the output of the left ventricle", label.Flows.Contains(measure.LVO)},
-			{"NOT the output of the left ventricle", label.Determined() && !label.Flows.Contains(measure.LVO)},
-			{"right ventricle", label.Determined() && s.Shunts().At(measure.Atrial) != measure.StateClosed},
-			{"flow through the lungs", label.Flows.Contains(measure.LVO)},
-		} {
-			if strings.Contains(got, says.words) != says.wanted {
-				t.Fatalf("%v, labelled %s: %q is %t in: %s", s.Shunts(), label.Code(), says.words, !says.wanted, got)
+			for sentence := range strings.SplitSeq(got, ". ") {
+				said := sentence
+				if _, why, unknown := strings.Cut(sentence, say.unknown+": "); unknown {
+					said = why
+				}
+				if n := utf8.RuneCountInString(said); n > say.longest {
+					t.Fatalf("%v: %d characters: %s", s.Shunts(), n, sentence)
+				}
+			}
+			for _, says := range []struct {
+				words  string
+				wanted bool
+			}{
+				{say.unknown, !label.Determined()},
+				{say.isLeft, label.Flows.Contains(measure.LVO)},
+				{say.notLeft, label.Determined() && !label.Flows.Contains(measure.LVO)},
+				{say.right, label.Determined() && s.Shunts().At(measure.Atrial) != measure.StateClosed},
+			} {
+				if strings.Contains(got, says.words) != says.wanted {
+					t.Fatalf("%v, labelled %s: %q is %t in: %s", s.Shunts(), label.Code(), says.words, !says.wanted, got)
+				}
+			}
+			if l == measure.English && strings.Contains(got, say.all) != label.Flows.Contains(measure.LVO) {
+				t.Fatalf("%v, labelled %s: %q in: %s", s.Shunts(), label.Code(), say.all, got)
 			}
 		}
 	}

@@ -35,30 +35,30 @@ func (c *conclusion) doubt(reason string) string {
 		reason = "monitor-area-excludes-lungs" // known, and a sign that is not answered speaks of it
 	}
 	words := doubtWords[reason]
-	if words.says == "" {
+	if words.says == (wording{}) {
 		return c.reason(reason)
 	}
 	for _, level := range words.levels {
 		if slices.Contains(words.states, c.shunts.At(level)) {
-			return words.says + fill(words.open, c.ofLevel(level)...)
+			return c.in(words.says) + c.fill(words.open, c.ofLevel(level)...)
 		}
 	}
-	return words.says
+	return c.in(words.says)
 }
 
 // noLook says at which levels no look holds, and how old the last one is.
 func (c *conclusion) noLook() string {
 	stale := c.levelsIn(spokenLevels, measure.StateStale)
 	missing := append(c.levelsIn(spokenLevels, measure.StateNotSeen), stale...)
-	says := c.say.notAssessed
+	says := c.in(say.notAssessed)
 	if len(missing) < len(spokenLevels) {
 		var names []string
 		for _, level := range spokenLevels {
 			if slices.Contains(missing, level) {
-				names = append(names, wordsOfLevels[level].looked)
+				names = append(names, c.in(wordsOfLevels[level].looked))
 			}
 		}
-		says = fill(c.say.notAssessedLevels, "levels", c.list(names))
+		says = c.fill(say.notAssessedLevels, "levels", c.list(names))
 	}
 	if len(stale) > 0 {
 		says += " (" + c.lapse(stale) + ")"
@@ -75,21 +75,21 @@ func (c *conclusion) ofUnknown() {
 	c.openToo()
 	switch c.shunts.At(measure.Ductal) {
 	case measure.StateNotSeen, measure.StateStale:
-		c.add(c.say.ifDuct)
+		c.add(say.ifDuct)
 	}
-	c.add(c.say.doNotCompare)
+	c.add(say.doNotCompare)
 }
 
 // openToo names what is open and was not named yet.
 func (c *conclusion) openToo() {
-	phrase := c.say.open
+	phrase := say.open
 	if len(c.named) > 0 {
-		phrase = c.say.openToo
+		phrase = say.openToo
 	}
 	var items []string
 	for _, level := range spokenLevels {
 		if isOpen(c.shunts.At(level)) && !slices.Contains(c.named, level) {
-			items = append(items, fill(c.say.openItem, c.ofLevel(level)...))
+			items = append(items, c.fill(say.openItem, c.ofLevel(level)...))
 		}
 	}
 	if len(items) > 0 {

@@ -24,16 +24,16 @@ func (c *conclusion) namesFlows() bool {
 
 // also says which other flows the number equals.
 func (c *conclusion) also() {
-	it := c.say.it
+	it := c.in(say.it)
 	if c.withoutFlow() {
-		it = c.say.each
+		it = c.in(say.each)
 	}
 	switch flows := c.flow.Label.Flows; {
 	case !c.namesFlows():
 	case flows == measure.AllFlows:
-		c.add(c.say.alsoAll, "it", it, "found", strings.Join(c.found(spokenLevels), "; "))
+		c.add(say.alsoAll, "it", it, "found", strings.Join(c.found(spokenLevels), "; "))
 	case flows.Contains(measure.LVO):
-		c.add(c.say.alsoLeft, "it", it)
+		c.add(say.alsoLeft, "it", it)
 	}
 }
 
@@ -46,16 +46,22 @@ func (c *conclusion) notLeft() {
 	}
 	higher := c.readsHigher()
 	if len(open) == 1 {
-		words := c.lesion(open[0])
-		crosses := c.say.crosses
-		if open[0] != measure.Ventricular {
-			crosses = fill(c.say.returns, "it", words.it)
-		}
-		c.add(c.say.notLeft, append(c.ofLevel(open[0]), "crosses", crosses, "higher", higher)...)
+		c.add(say.notLeft, append(c.ofLevel(open[0]), "blood", c.bloodBeside(open[0]), "higher", higher)...)
 		return
 	}
-	c.add(c.say.notLeftSeveral, "lesions", c.openLesions(open))
-	c.add(c.say.notLeftMissing, "higher", higher)
+	c.add(say.notLeftSeveral, "lesions", c.openLesions(open))
+	c.add(say.notLeftMissing, "higher", higher)
+}
+
+// bloodBeside names the blood that goes another way through what is open at a level.
+func (c *conclusion) bloodBeside(level string) string {
+	switch {
+	case level == measure.Ventricular:
+		return c.in(say.crosses)
+	case c.lesion(level).several:
+		return c.in(say.severalReturn)
+	}
+	return c.in(say.returns)
 }
 
 // readsHigher says where echo reads more than this number for certain. What crosses
@@ -64,16 +70,16 @@ func (c *conclusion) notLeft() {
 func (c *conclusion) readsHigher() string {
 	var valves []string
 	if len(c.levelsIn([]string{measure.Ductal, measure.Aortopulmonary}, measure.StateLeftToRight)) > 0 {
-		valves = append(valves, c.say.aorticValve)
+		valves = append(valves, c.in(say.aorticValve))
 	}
 	atrial := c.shunts.At(measure.Atrial)
 	if c.shunts.At(measure.Ventricular) == measure.StateLeftToRight && (atrial == measure.StateClosed || atrial == measure.StateLeftToRight) {
-		valves = append(valves, c.say.pulmonaryValve)
+		valves = append(valves, c.in(say.pulmonaryValve))
 	}
 	if len(valves) == 0 {
 		return ""
 	}
-	return fill(c.say.readsHigher, "valves", c.list(valves))
+	return c.fill(say.readsHigher, "valves", c.list(valves))
 }
 
 // openLesions names lesions with the look at each; a look at all of them once.
@@ -81,29 +87,30 @@ func (c *conclusion) openLesions(levels []string) string {
 	looks := c.byLook(levels)
 	var names []string
 	for _, level := range levels {
-		name := fill(c.say.theLesion, "lesion", c.lesion(level).words)
+		name := c.in(c.lesion(level).acts)
 		if len(looks) > 1 {
 			name += " (" + c.look(level).String() + ")"
 		}
 		names = append(names, name)
 	}
-	if len(looks) > 1 {
-		return fill(c.say.areOpen, "lesions", c.list(names))
+	once := ""
+	if len(looks) == 1 {
+		once = " (" + looks[0].look.String() + ")"
 	}
-	return fill(c.say.areOpen, "lesions", c.list(names)) + " (" + looks[0].look.String() + ")"
+	return c.fill(say.severalOpen, "lesions", c.list(names), "looks", once)
 }
 
 // diastole says where the blood may not go.
 func (c *conclusion) diastole() {
 	if c.shows() && c.code(sayDiastole) == "reversed" {
-		c.add(c.say.diastole)
+		c.add(say.diastole)
 	}
 }
 
 // strokeWithheld follows what takes the left ventricle away.
 func (c *conclusion) strokeWithheld() {
 	if c.namesFlows() && c.ruledOut(sayStrokeVolume) {
-		c.add(c.say.strokeWithheld)
+		c.add(say.strokeWithheld)
 	}
 }
 
@@ -137,16 +144,16 @@ func (c *conclusion) notRight() {
 	}
 	if closed := c.levelsIn(spokenLevels, measure.StateClosed); beside == alone && !isOpen(state) && len(closed) < len(spokenLevels) {
 		for _, found := range c.found(closed) {
-			c.add(c.say.sentence, "text", capital(found))
+			c.add(say.sentence, "text", capital(found))
 		}
 	}
 }
 
 // ofAtrial gives what a row of the atrial level can say.
 func (c *conclusion) ofAtrial(beside besides) []string {
-	through, closed := c.say.rightVentricle, ""
+	through, closed := c.in(say.rightVentricle), ""
 	if beside == alone {
-		through = c.say.lungsAndRight
+		through = c.in(say.lungsAndRight)
 		if what := c.closedBeside(measure.Atrial); what != "" {
 			closed = "; " + what
 		}
@@ -181,30 +188,26 @@ func (c *conclusion) levelsIn(levels []string, state measure.State) []string {
 // ofLevel gives what a sentence can say of a level that is open.
 func (c *conclusion) ofLevel(level string) []string {
 	c.named = append(c.named, level)
-	words := c.lesion(level)
+	words, open := c.lesion(level), say.isOpen
+	if words.several {
+		open = say.areOpen
+	}
 	return []string{
-		"lesion", words.words, "is", words.is, "look", c.look(level).String(),
+		"lesion", c.in(words.name), "open", c.fill(open, "lesion", c.in(words.acts)), "crossed", c.in(words.crossed),
+		"look", c.look(level).String(),
 		"direction", measure.WordsOf("level-direction", c.codeOf(levelThing(level), sayLevelDirection), c.language),
 	}
 }
 
 func levelThing(level string) record.Thing { return record.Thing{Kind: measure.Level, Key: level} }
 
-// wordsOfLesion are those for what is open at a level: "the duct is open", "the blood
-// it returns".
-type wordsOfLesion struct{ words, is, it string }
-
 // lesion gives the words for what is open at a level.
-func (c *conclusion) lesion(level string) wordsOfLesion {
-	lesion := c.codeOf(levelThing(level), sayLevelLesion)
-	words := lesionWords[lesion]
-	switch {
-	case words == "":
+func (c *conclusion) lesion(level string) openWords {
+	words, stated := lesionWords[c.codeOf(levelThing(level), sayLevelLesion)]
+	if !stated {
 		words = wordsOfLevels[level].open
-	case severalLesions[lesion]:
-		return wordsOfLesion{words, "are", "they return"}
 	}
-	return wordsOfLesion{words, "is", "it returns"}
+	return words
 }
 
 // cautions says what else a flow of this label carries with it.
@@ -213,15 +216,15 @@ func (c *conclusion) cautions() {
 		return
 	}
 	if c.code(sayMalformation) == "yes" {
-		c.add(c.say.malformation)
+		c.add(say.malformation)
 	}
-	if says := circuitWords[c.code(sayCircuit)]; says != "" {
+	if says, runs := circuitWords[c.code(sayCircuit)]; runs {
 		c.add(says)
 	}
 	if value := c.value(sayStrokeVolume); value != "" && c.flow.Label.Determined() && c.flow.Label.Flows != measure.AllFlows {
-		c.add(c.say.strokeVolume, "value", value)
+		c.add(say.strokeVolume, "value", value)
 	}
 	if c.verdict.CBV == measure.Caution && c.value(sayCentralVolume) != "" {
-		c.add(c.say.centralCaution)
+		c.add(say.centralCaution)
 	}
 }

@@ -35,12 +35,12 @@ func (c *conclusion) injections() {
 		used, _ = strconv.Atoi(f.Value.Quantity.Number)
 	}
 	if used > 0 {
-		phrase := c.say.injections
+		phrase := say.injections
 		switch {
 		case used == 1:
-			phrase = c.say.oneInjection
+			phrase = say.oneInjection
 		case c.code(sayAgreement) == "tie":
-			phrase = c.say.tied
+			phrase = say.tied
 		}
 		c.add(phrase, "injections", capital(c.howMany(used)), "spread", c.value(saySpread))
 	}
@@ -51,11 +51,11 @@ func (c *conclusion) injections() {
 func (c *conclusion) howMany(used int) string {
 	switch {
 	case used < len(c.given):
-		return fill(c.say.countOf, "count", count(used), "all", count(len(c.given)))
+		return c.fill(say.countOf, "count", c.count(used), "all", c.count(len(c.given)))
 	case used == 1:
-		return c.say.countOne
+		return c.in(say.countOne)
 	}
-	return fill(c.say.count, "count", count(used))
+	return c.fill(say.count, "count", c.count(used))
 }
 
 // others says of every injection that is not in the flow why: it was excluded, the
@@ -65,33 +65,33 @@ func (c *conclusion) others(charted bool) {
 	var excluded []string
 	for _, g := range c.given {
 		if g.cause != "" {
-			excluded = append(excluded, fill(c.say.excludedItem, "key", g.thing.Key, "cause", measure.WordsOf(sayExclusion, g.cause, c.language)))
+			excluded = append(excluded, c.fill(say.excludedItem, "key", g.thing.Key, "cause", measure.WordsOf(sayExclusion, g.cause, c.language)))
 		}
 	}
 	if n := len(excluded); n > 0 {
-		c.add(c.say.excluded, "Count", capital(count(n)), "items", strings.Join(excluded, ", "))
+		c.add(say.excluded, "Count", capital(c.count(n)), "items", strings.Join(excluded, ", "))
 	}
 	for _, g := range c.given {
 		switch {
 		case g.cause != "" || g.used:
 		case g.flow == nil:
-			c.add(c.say.noFlow, "key", g.thing.Key)
+			c.add(say.noFlow, "key", g.thing.Key)
 		case g.flow.Value.IsAbsent():
-			c.add(c.say.noFlowBecause, "key", g.thing.Key, "why", c.reason(g.flow.Value.Absent.Reason)+bound(g.flow))
+			c.add(say.noFlowBecause, "key", g.thing.Key, "why", c.reason(g.flow.Value.Absent.Reason)+c.bound(g.flow))
 		case charted:
-			c.add(c.say.apart, "key", g.thing.Key, "value", spoken(g.flow.Value.Quantity))
+			c.add(say.apart, "key", g.thing.Key, "value", spoken(g.flow.Value.Quantity))
 		}
 	}
 }
 
 // bound says the bound that a value lay beyond, as in " (below 5 mL)"; "" where none
 // was shown.
-func bound(f *record.Fact) string {
+func (c *conclusion) bound(f *record.Fact) string {
 	i := slices.IndexFunc(monitorRows, func(row monitorRow) bool { return row.reason == f.Value.Absent.Reason })
 	if i < 0 || f.Value.Absent.Bound.Number == "" {
 		return ""
 	}
-	return fill(monitorRows[i].bound, "bound", spoken(f.Value.Absent.Bound))
+	return c.fill(monitorRows[i].bound, "bound", spoken(f.Value.Absent.Bound))
 }
 
 // notShown names what the monitor did not show, or showed to be out of its range:
@@ -114,7 +114,7 @@ func (c *conclusion) notShown() {
 func (c *conclusion) boundOf(key, reason string) string {
 	for _, g := range c.given {
 		if f := c.get(g.thing, key); f != nil && g.cause == "" && f.Value.Absent.Reason == reason {
-			return bound(f)
+			return c.bound(f)
 		}
 	}
 	return ""

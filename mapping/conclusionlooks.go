@@ -15,6 +15,7 @@ import (
 type looking struct {
 	how, when string
 	clock     bool // when is the time on the day of the measurement
+	some      bool // how is not stated
 }
 
 func (l looking) String() string { return l.how + " " + l.when }
@@ -22,16 +23,18 @@ func (l looking) String() string { return l.how + " " + l.when }
 // look says how and when somebody looked at a level: by the clock on the day of the
 // measurement, else by its age.
 func (c *conclusion) look(level string) looking {
-	l := looking{how: lookWords[c.codeOf(levelThing(level), sayLevelMethod)]}
-	if l.how == "" {
-		l.how = c.say.someLook
+	l := looking{}
+	how, stated := lookWords[c.codeOf(levelThing(level), sayLevelMethod)]
+	if !stated {
+		how, l.some = say.someLook, true
 	}
+	l.how = c.in(how)
 	c.looked = true
 	switch seen := c.seen(level); {
 	case seen == "":
-		l.when = c.say.someTime
+		l.when = c.in(say.someTime)
 	case seen.IsDate():
-		l.when = fill(c.say.ofDate, "date", string(seen))
+		l.when = c.fill(say.ofDate, "date", string(seen))
 	case c.sameDay(seen):
 		l.when, l.clock = c.clock(seen), true
 	default:
@@ -50,11 +53,11 @@ func (c *conclusion) seen(level string) record.Time {
 
 // ago says how long before or after the nearest injection of the flow a time lies.
 func (c *conclusion) ago(seen record.Time) string {
-	age, side := c.age(seen), c.say.ageBefore
+	age, side := c.age(seen), say.ageBefore
 	if seen.Go().After(c.used[0]) {
-		side = c.say.ageAfter
+		side = say.ageAfter
 	}
-	return fill(side, "age", ageInWords(age, c.limit))
+	return c.fill(side, "age", c.ageInWords(age))
 }
 
 // age gives how far a time lies from the nearest injection of the flow.
@@ -95,21 +98,21 @@ const hoursSpoken = 72
 // ageInWords says an age in whole hours, a long one in whole days, but never so
 // coarsely that it comes to lie on the other side of the limit: then in hours, or in
 // hours and minutes.
-func ageInWords(age, limit time.Duration) string {
+func (c *conclusion) ageInWords(age time.Duration) string {
 	const day = 24 * time.Hour
 	hours, days := age.Round(time.Hour), age.Round(day)
-	fits := func(rounded time.Duration) bool { return limit == 0 || (rounded > limit) == (age > limit) }
+	fits := func(rounded time.Duration) bool { return c.limit == 0 || (rounded > c.limit) == (age > c.limit) }
 	switch {
 	case hours > hoursSpoken*time.Hour && fits(days):
-		return strconv.Itoa(int(days/day)) + " days"
+		return c.fill(say.days, "days", strconv.Itoa(int(days/day)))
 	case fits(hours):
-		return strconv.Itoa(int(hours/time.Hour)) + " h"
+		return c.fill(say.hours, "hours", strconv.Itoa(int(hours/time.Hour)))
 	}
 	minutes := age.Truncate(time.Minute)
 	if minutes < age && !fits(minutes) {
 		minutes += time.Minute
 	}
-	return strconv.Itoa(int(minutes/time.Hour)) + " h " + strconv.Itoa(int(minutes%time.Hour/time.Minute)) + " min"
+	return c.fill(say.hoursMinutes, "hours", strconv.Itoa(int(minutes/time.Hour)), "minutes", strconv.Itoa(int(minutes%time.Hour/time.Minute)))
 }
 
 // found says which looks found levels closed: one "echo at 13:40 found duct closed"
@@ -118,13 +121,13 @@ func (c *conclusion) found(levels []string) []string {
 	var said []string
 	for _, group := range c.byLook(levels) {
 		how, when := group.look.how, group.look.when
-		if how == c.say.someLook {
-			how = c.say.aLook
+		if group.look.some {
+			how = c.in(say.aLook)
 		}
 		if group.look.clock {
-			when = fill(c.say.at, "clock", when)
+			when = c.fill(say.lookAt, "clock", when)
 		}
-		said = append(said, fill(c.say.found, "look", how+" "+when, "what", c.closedWords(group.levels, " "+c.say.and+" ")))
+		said = append(said, c.fill(say.found, "look", how+" "+when, "what", c.closedWords(group.levels, say.closedAndNone)))
 	}
 	return said
 }
@@ -156,7 +159,7 @@ func (c *conclusion) closedBeside(level string) string {
 	own := c.look(level)
 	var said []string
 	for _, group := range c.byLook(c.levelsIn(spokenLevels, measure.StateClosed)) {
-		what := c.closedWords(group.levels, ", ")
+		what := c.closedWords(group.levels, say.closedBesideNone)
 		if group.look != own {
 			what += " (" + group.look.String() + ")"
 		}
@@ -167,34 +170,16 @@ func (c *conclusion) closedBeside(level string) string {
 
 // closedWords says "duct, atrial and ventricular walls closed and no other
 // connection" of levels.
-func (c *conclusion) closedWords(levels []string, joint string) string {
-	var walls []string
-	none := ""
-	for _, level := range levels {
-		if wall := wordsOfLevels[level].wall; wall != "" {
-			walls = append(walls, wall)
-		} else {
-			none = c.say.none
-		}
-	}
-	if n := len(walls); n > 1 {
-		first, isWall := strings.CutSuffix(walls[n-2], " wall")
-		last, too := strings.CutSuffix(walls[n-1], " wall")
-		if isWall && too {
-			walls = append(walls[:n-2], first+" and "+last+" walls")
-			if n > 2 { // "duct, atrial and ventricular walls"
-				walls = []string{strings.Join(walls, ", ")}
-			}
-		}
-	}
-	said := c.list(walls)
+func (c *conclusion) closedWords(levels []string, joint wording) string {
+	named := slices.DeleteFunc(slices.Clone(levels), func(level string) bool { return level == measure.Aortopulmonary })
+	i := slices.IndexFunc(closedRows, func(row closedRow) bool { return slices.Equal(row.levels, named) })
 	switch {
-	case said == "":
-		return none
-	case none == "":
-		return said + " " + c.say.closed
+	case i < 0:
+		return c.in(say.none)
+	case len(named) == len(levels):
+		return c.in(closedRows[i].says)
 	}
-	return said + " " + c.say.closed + joint + none
+	return c.fill(joint, "closed", c.in(closedRows[i].says), "none", c.in(say.none))
 }
 
 // lapse says of levels whose look holds no more which look was the last, and why it
@@ -207,14 +192,14 @@ func (c *conclusion) lapse(levels []string) string {
 		}
 	}
 	seen := c.seen(last)
-	says := fill(c.say.last, "look", c.look(last).String())
+	says := c.fill(say.last, "look", c.look(last).String())
 	if seen != "" && c.age(seen) <= c.limit {
 		if events := c.eventsSince(seen); len(events) > 0 {
 			return says + "; " + c.list(events)
 		}
 	}
 	if limit := c.value(sayLookLimit); limit != "" {
-		return says + "; " + fill(c.say.limit, "limit", limit)
+		return says + "; " + c.fill(say.limit, "limit", limit)
 	}
 	return says
 }
@@ -244,6 +229,6 @@ func (c *conclusion) lastLook() {
 		}
 	}
 	if last != "" {
-		c.add(c.say.lastLook, "look", c.look(last).String())
+		c.add(say.lastLook, "look", c.look(last).String())
 	}
 }

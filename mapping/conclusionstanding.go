@@ -20,16 +20,16 @@ func (c *conclusion) standing() {
 	at := c.moment(s.Verification.At)
 	switch s.ReportStatus {
 	case record.Final:
-		c.add(c.say.verified, "at", at)
+		c.add(say.verified, "at", at)
 	case record.Corrected:
-		c.changed(c.say.corrected, at)
+		c.changed(say.corrected, at)
 	case record.Amended:
-		c.changed(c.say.amended, at)
+		c.changed(say.amended, at)
 	case record.Preliminary:
-		c.add(c.say.verified, "at", at)
+		c.add(say.verified, "at", at)
 		c.held(true)
 	default:
-		c.add(c.say.unverified)
+		c.add(say.unverified)
 		c.held(false)
 	}
 }
@@ -38,36 +38,36 @@ func (c *conclusion) standing() {
 func (c *conclusion) contradiction() {
 	switch c.code(sayContradicts) {
 	case "unanswered":
-		what, levels := c.whatContradicts(c.say.shows)
+		what, levels := c.whatContradicts(say.shows)
 		var looks []string
 		for _, group := range c.byLook(levels) {
 			looks = append(looks, group.look.String())
 		}
-		c.add(c.say.contradiction, "what", what, "looks", strings.Join(looks, ", "))
+		c.add(say.contradiction, "what", what, "looks", strings.Join(looks, ", "))
 	case "answered":
-		what, _ := c.whatContradicts(c.say.showed)
+		what, _ := c.whatContradicts(say.showed)
 		at := record.Time("")
 		if f := c.of(sayAnsweredAt); f != nil {
 			at = f.Value.Time
 		}
-		c.add(c.say.answered, "what", capital(what), "at", c.moment(at))
+		c.add(say.answered, "what", capital(what), "at", c.moment(at))
 	}
 }
 
 // whatContradicts names the sign, or the way of the catheter, and the levels that it
 // speaks against.
-func (c *conclusion) whatContradicts(phrase string) (what string, levels []string) {
+func (c *conclusion) whatContradicts(phrase wording) (what string, levels []string) {
 	for _, g := range c.given {
 		if measure.SignCounts(g.cause) && c.codeOf(g.thing, saySign) == "yes" {
-			return fill(phrase, "key", g.thing.Key), spokenLevels
+			return c.fill(phrase, "key", g.thing.Key), spokenLevels
 		}
 	}
-	return c.say.catheterWent, []string{measure.Atrial}
+	return c.in(say.catheterWent), []string{measure.Atrial}
 }
 
 // changed says what a revision changed after the release, and which number it took
 // the place of.
-func (c *conclusion) changed(phrase, at string) {
+func (c *conclusion) changed(phrase wording, at string) {
 	change := c.session.Change
 	reason := ""
 	if f := c.of(sayReason); f != nil && change.Revision == c.session.Revision {
@@ -79,9 +79,9 @@ func (c *conclusion) changed(phrase, at string) {
 	}
 	label := change.Label.Words(c.language)
 	if change.Label == c.flow.Label {
-		label = c.say.sameFlow
+		label = c.in(say.sameFlow)
 	}
-	c.add(c.say.before, "value", spoken(change.Flow), "label", label)
+	c.add(say.before, "value", spoken(change.Flow), "label", label)
 }
 
 // held says what keeps the session preliminary. That it is, goes without saying
@@ -89,13 +89,13 @@ func (c *conclusion) changed(phrase, at string) {
 func (c *conclusion) held(anyway bool) {
 	var why []string
 	for _, h := range Hold(c.session) {
-		why = append(why, h.Words)
+		why = append(why, c.in(h.Words))
 	}
 	switch {
 	case len(why) > 0:
-		c.add(c.say.preliminaryBecause, "why", strings.Join(why, "; "))
+		c.add(say.preliminaryBecause, "why", strings.Join(why, "; "))
 	case anyway:
-		c.add(c.say.preliminary)
+		c.add(say.preliminary)
 	}
 }
 
@@ -138,12 +138,12 @@ func (c *conclusion) withheld() {
 	for _, why := range reasons {
 		group := strings.Join(items[why], ", ")
 		if why != "" {
-			group = fill(c.say.withheldItem, "item", group, "why", why)
+			group = c.fill(say.withheldItem, "item", group, "why", why)
 		}
 		groups = append(groups, group)
 	}
 	if len(groups) > 0 {
-		c.add(c.say.withheld, "items", strings.Join(groups, "; "))
+		c.add(say.withheld, "items", strings.Join(groups, "; "))
 	}
 }
 
@@ -163,7 +163,7 @@ func (c *conclusion) whyWithheld(f *record.Fact, m *measure.Measure) string {
 		return ""
 	case reason == "input-missing":
 		if missing := c.missing(m); len(missing) > 0 {
-			return fill(c.say.missing, "inputs", strings.Join(missing, ", "))
+			return c.fill(say.missing, "inputs", strings.Join(missing, ", "))
 		}
 	}
 	return c.reason(reason)
@@ -190,21 +190,24 @@ func (c *conclusion) missing(m *measure.Measure) []string {
 // the patient.
 func (c *conclusion) load() {
 	if share := c.value(sayLoopShare); share != "" {
-		c.add(c.say.loopShare, "share", share)
+		c.add(say.loopShare, "share", share)
 	}
-	c.loadOf(c.say.given,
-		loadItem{"", "fluid-given", "fluid-given-by-weight"},
-		loadItem{c.say.givenSodium, "sodium-given", "sodium-given-by-weight"},
-		loadItem{c.say.givenHeparin, "heparin-given", "heparin-given-by-weight"})
-	c.loadOf(c.say.day,
-		loadItem{"", "fluid-given-24-hours", ""},
-		loadItem{c.say.givenSodium, "sodium-given-24-hours", ""})
+	c.loadOf(say.given,
+		loadItem{wording{}, "fluid-given", "fluid-given-by-weight"},
+		loadItem{say.givenSodium, "sodium-given", "sodium-given-by-weight"},
+		loadItem{say.givenHeparin, "heparin-given", "heparin-given-by-weight"})
+	c.loadOf(say.day,
+		loadItem{wording{}, "fluid-given-24-hours", ""},
+		loadItem{say.givenSodium, "sodium-given-24-hours", ""})
 }
 
 // loadItem is an amount with its share per kg.
-type loadItem struct{ phrase, amount, perKg string }
+type loadItem struct {
+	phrase        wording
+	amount, perKg string
+}
 
-func (c *conclusion) loadOf(phrase string, list ...loadItem) {
+func (c *conclusion) loadOf(phrase wording, list ...loadItem) {
 	var items []string
 	for _, item := range list {
 		amount := c.value(item.amount)
@@ -214,8 +217,8 @@ func (c *conclusion) loadOf(phrase string, list ...loadItem) {
 		if perKg := c.value(item.perKg); perKg != "" {
 			amount += " (" + perKg + ")"
 		}
-		if item.phrase != "" {
-			amount = fill(item.phrase, "amount", amount)
+		if item.phrase != (wording{}) {
+			amount = c.fill(item.phrase, "amount", amount)
 		}
 		items = append(items, amount)
 	}

@@ -9,7 +9,7 @@ import (
 // Held is one reason why a session stays preliminary although it was verified.
 type Held struct {
 	Code  string
-	Words string // what would complete the session, or what is the matter with it
+	Words measure.Words // what would complete the session, or what is the matter with it
 }
 
 // TiedRule is the rule that a verifier confirms on the sheet when the injections
@@ -59,30 +59,39 @@ func newHolding(s *record.Session) holding {
 type holdRow struct {
 	code  string
 	when  func(holding) bool
-	words string
+	words wording
 }
 
 // holdRows is the table, in the order in which reasons are named: those of the label
 // that further data could cure, a sign, the injections, the tip of the catheter.
 var holdRows = []holdRow{
-	{"stale-assessment", doubts("stale-assessment"), "enter the shunt findings to complete it"},
-	{"not-assessed", doubts("not-assessed"), "enter the shunt findings to complete it"},
+	{"stale-assessment", doubts("stale-assessment"), wording{"enter the shunt findings to complete it", "zum Abschluss den Shunt-Befund eintragen"}},
+	{"not-assessed", doubts("not-assessed"), wording{"enter the shunt findings to complete it", "zum Abschluss den Shunt-Befund eintragen"}},
 	{
 		"monitor-area-excludes-lungs", doubts("monitor-area-excludes-lungs"),
-		"a flow recomputed from the curve, or a monitor that counts what recirculates through the lungs, could complete it",
+		wording{
+			"a flow recomputed from the curve, or a monitor that counts what recirculates through the lungs, could complete it",
+			"Abschluss nur mit einem aus der Kurve neu berechneten Fluss oder einem Monitor, der die Rezirkulation durch die Lunge mitzählt",
+		},
 	},
 	{
 		"monitor-area-unknown", func(h holding) bool { return h.doubt == "monitor-area-unknown" && !h.bySign },
-		"the settings of the monitor must say what its area counts",
+		wording{"the settings of the monitor must say what its area counts", "die Einstellungen zum Monitor müssen sagen, was seine Kurvenfläche mitzählt"},
 	},
-	{"sign-unanswered", func(h holding) bool { return h.contradicted }, "the verifier answers the contradiction in writing to complete it"},
-	{"no-agreeing-pair", lacks("no-agreeing-pair"), "no two injections agree"},
-	{"injection-failed", lacks("injection-failed"), "all injections failed"},
-	{"input-missing", lacks("input-missing"), "the flow has no value"},
-	{"single-injection", func(h holding) bool { return h.agreement == "single" }, "one injection alone"},
-	{"tie-unconfirmed", func(h holding) bool { return h.tied }, "the verifier confirms the mean of a tie to complete it"},
-	{"catheter-tip", tipIn("liver"), "the tip of the venous catheter lies in the liver"},
-	{"catheter-tip", tipIn("portal-vein"), "the tip of the venous catheter lies in the portal vein"},
+	{
+		"sign-unanswered", func(h holding) bool { return h.contradicted },
+		wording{"the verifier answers the contradiction in writing to complete it", "zum Abschluss muss die prüfende Person schriftlich zum Widerspruch Stellung nehmen"},
+	},
+	{"no-agreeing-pair", lacks("no-agreeing-pair"), wording{"no two injections agree", "keine zwei Injektionen stimmen überein"}},
+	{"injection-failed", lacks("injection-failed"), wording{"all injections failed", "alle Injektionen misslungen"}},
+	{"input-missing", lacks("input-missing"), wording{"the flow has no value", "der Fluss hat keinen Wert"}},
+	{"single-injection", func(h holding) bool { return h.agreement == "single" }, wording{"one injection alone", "nur eine Injektion"}},
+	{
+		"tie-unconfirmed", func(h holding) bool { return h.tied },
+		wording{"the verifier confirms the mean of a tie to complete it", "zum Abschluss muss die prüfende Person den Mittelwert bestätigen"},
+	},
+	{"catheter-tip", tipIn("liver"), wording{"the tip of the venous catheter lies in the liver", "die Spitze des venösen Katheters liegt in der Leber"}},
+	{"catheter-tip", tipIn("portal-vein"), wording{"the tip of the venous catheter lies in the portal vein", "die Spitze des venösen Katheters liegt in der Pfortader"}},
 }
 
 func doubts(reason string) func(holding) bool {

@@ -26,6 +26,13 @@ import (
 // everything writes what can be written.
 var everything = mapping.Options{Curves: true, Comparators: true, Software: mapping.Software{Name: "saltmark", Version: "0.1"}}
 
+// everythingIn is that in a language that is drawn.
+func everythingIn(t *rapid.T) mapping.Options {
+	o := everything
+	o.Language = rapid.SampledFrom(measure.Languages()).Draw(t, "language")
+	return o
+}
+
 var noPlaces = cmp.Options{cmpopts.IgnoreFields(record.Session{}, "Places"), cmpopts.EquateEmpty()}
 
 func write(t interface{ Fatal(...any) }, s *record.Session, o mapping.Options) []byte {
@@ -45,7 +52,7 @@ func TestLawWhatIsWrittenIsReadBack(t *testing.T) {
 		if findings := mapping.Settle(s, nil); len(findings) > 0 {
 			t.Fatal(findings)
 		}
-		text := write(t, s, everything)
+		text := write(t, s, everythingIn(t))
 		got, findings := mapping.Read("bundle.json", text)
 		for _, f := range findings {
 			t.Error(f.Text(true))
@@ -282,7 +289,7 @@ func TestLawVitalSignsHaveNoComponents(t *testing.T) {
 // The limit is that of the design: each resource carries one line.
 func TestLawNarrativesAreOneShortLine(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		for _, e := range entriesOf(t, write(t, random(t), everything)) {
+		for _, e := range entriesOf(t, write(t, random(t), everythingIn(t))) {
 			div := e.Resource["text"].(map[string]any)["div"].(string)
 			if e.Resource["resourceType"] != "DiagnosticReport" && (len(div) > 160 || strings.Contains(div, "\n")) {
 				t.Fatalf("%d bytes: %s", len(div), div)

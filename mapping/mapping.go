@@ -40,5 +40,8 @@
 // them. What forms and options leave out (traces, single injections, comparators, the
 // encounter, by options) cannot be read back.
 //
-// Limits: words are English. A Composition has the status amended for corrected.
+// What a bundle says in words, it says in one language (Options.Language), which its
+// report names; nothing that is read back hangs on them (phrases.go).
+//
+// Limits: a Composition has the status amended for corrected.
 package mapping

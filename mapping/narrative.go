@@ -18,26 +18,34 @@ func (w *writer) line(f *record.Fact, m *measure.Measure) *fhir.Narrative {
 // longest first. A line too long is made shorter by saying less of the label and then
 // no value at all, never by a value without its label.
 func (w *writer) lines(f *record.Fact, m *measure.Measure) []string {
-	what := m.WordsFor(f.About.Key, w.options.Language)
+	in := w.options.Language
+	what := m.WordsFor(f.About.Key, in)
 	if f.About != record.TheSession {
-		what = measure.KindWords(f.About.Kind, w.options.Language) + " " + f.About.Key + ": " + what
+		what = measure.KindWords(f.About.Kind, in) + " " + f.About.Key + ": " + what
 	}
 	if f.Status.TakenBack() {
-		what = "ENTERED IN ERROR: " + what
+		what = w.fill(say.lineTakenBack, "what", what)
 	}
-	status := ", " + string(f.Status)
+	alone := statusWords[f.Status].In(in)
+	status := ", " + alone
 	shown := w.shownValue(f.Value, m)
-	if shown == "" {
-		return []string{what + status, string(f.Status)}
+	switch {
+	case shown == "":
+		return []string{what + status, alone}
+	case f.Label.IsZero():
+		return []string{what + ": " + shown + status, what + status, alone}
 	}
-	if f.Label.IsZero() {
-		return []string{what + ": " + shown + status, what + status, string(f.Status)}
+	labelled := what + ": " + shown + " (" + w.fill(say.lineStandsFor, "code", f.Label.Code()) + ")"
+	lines := []string{what + ": " + shown + " (" + f.Label.Words(in) + ")" + status, labelled + status}
+	if f.Status.TakenBack() { // which its first words have said
+		lines = append(lines, labelled)
 	}
-	return []string{
-		what + ": " + shown + " (" + f.Label.Words(w.options.Language) + ")" + status,
-		what + ": " + shown + " (stands for " + f.Label.Code() + ")" + status,
-		what + status, string(f.Status),
-	}
+	return append(lines, what+status, alone)
+}
+
+// fill puts values into a phrase in the language of the bundle.
+func (w *writer) fill(phrase wording, pairs ...string) string {
+	return fill(phrase.In(w.options.Language), pairs...)
 }
 
 // oneLine gives the first of the texts that a line can hold.
@@ -59,7 +67,7 @@ func (w *writer) shownValue(v record.Value, m *measure.Measure) string {
 	switch {
 	case v.IsAbsent():
 		reason, _ := measure.ReasonOf(v.Absent.Reason)
-		return "withheld, " + reason.Words.In(w.options.Language)
+		return w.fill(say.lineWithheld, "why", reason.Words.In(w.options.Language))
 	case m.Kind == measure.Quantity:
 		return spoken(v.Quantity)
 	case m.Kind == measure.Code:

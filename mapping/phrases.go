@@ -1,143 +1,203 @@
 package mapping
 
-import "strings"
+import (
+	"strings"
 
-// phrases are the sentences of a conclusion in one language, and parts of them;
-// "{x}" stands for what is put in. No caution is longer than a line, and none judges.
+	"saltmark/mapping/measure"
+)
+
+// wording is what is said in every language, side by side: English, German. "{x}"
+// stands for what is put in, and is in each of them.
+type wording = measure.Words
+
+// phrases are the sentences of a conclusion, and parts of them. No caution is longer
+// than a line, and none judges. Where the parts of a sentence bend with one another,
+// the whole sentence is a row (phrasetables.go).
 type phrases struct {
 	// How much, and whose flow it is.
-	charted, flow, flowToBody, unknown, besides, withheldFlow, singles, single string
-	noInjection                                                                string
+	charted, flow, flowToBody, unknown, besides, withheldFlow, singles, single wording
+	noInjection                                                                wording
 
 	// What it is, and what it is not.
-	alsoAll, alsoLeft, it, each, notLeft, notLeftSeveral, notLeftMissing, theLesion      string
-	areOpen, returns, crosses, readsHigher, aorticValve, pulmonaryValve, lungsAndRight   string
-	rightVentricle, strokeWithheld, strokeVolume, diastole, malformation, centralCaution string
+	alsoAll, alsoLeft, it, each, notLeft, notLeftSeveral, notLeftMissing                 wording
+	isOpen, areOpen, severalOpen, returns, severalReturn, crosses                        wording
+	readsHigher, aorticValve, pulmonaryValve, lungsAndRight, rightVentricle              wording
+	strokeWithheld, strokeVolume, diastole, malformation, centralCaution                 wording
+	notAssessed, notAssessedLevels, open, openToo, openItem, ifDuct, doNotCompare        wording
+	someLook, aLook, last, limit, lastLook, found, closedAndNone, closedBesideNone, none wording
 
-	// Why no flow can be named.
-	notAssessed, notAssessedLevels, open, openToo, openItem, ifDuct, doNotCompare string
-
-	// How and when somebody looked.
-	someLook, aLook, last, limit, lastLook, found, closed, none, ageBefore, ageAfter string
-	ofDate, at, on, onDate, someTime                                                 string
+	// Times and ages.
+	ageBefore, ageAfter, days, hours, hoursMinutes, ofDate, at, lookAt, on, onDate, someTime wording
 
 	// How many injections, and how far apart.
-	injections, oneInjection, tied, count, countOne, countOf, excluded, excludedItem string
-	noFlow, noFlowBecause, apart                                                     string
+	injections, oneInjection, tied, count, countOne, countOf, excluded, excludedItem wording
+	noFlow, noFlowBecause, apart                                                     wording
 
 	// Whether it stands.
-	contradiction, answered, shows, showed, catheterWent, verified, unverified, corrected string
-	amended, before, sameFlow, preliminary, preliminaryBecause, enteredInError            string
-	neverMeasured, hadRead, sheetReads                                                    string
+	contradiction, answered, shows, showed, catheterWent, verified, unverified, corrected wording
+	amended, before, sameFlow, preliminary, preliminaryBecause, enteredInError            wording
+	neverMeasured, hadRead, sheetReads                                                    wording
 
 	// What is withheld, and what the measurement gave.
-	withheld, withheldItem, missing, loopShare, given, givenSodium, givenHeparin, day string
-	always, alwaysAdult, sentence, and                                                string
+	withheld, withheldItem, missing, loopShare, given, givenSodium, givenHeparin, day wording
+	always, alwaysAdult, sentence, and                                                wording
+
+	// Narratives of one line, and notes.
+	lineTakenBack, lineWithheld, lineStandsFor, linePeriod, lineProvenance, lineRevision wording
+	noteResampled, noteNotPart                                                           wording
 }
 
-var english = phrases{
-	charted:      "{flow} at {time}: {numbers}{unknown}.",
-	flow:         "Blood flow",
-	flowToBody:   "Blood flow to the body",
-	unknown:      ", WHICH FLOW IS NOT KNOWN: {why}",
-	besides:      "Besides, {why}.",
-	withheldFlow: "{flow} at {time}: WITHHELD, {why}.",
-	singles:      "Single values, preliminary: {numbers}{unknown}.",
-	single:       "{value} {at}",
-	noInjection:  "No injection was made.",
+var say = phrases{
+	charted:      wording{"{flow} at {time}: {numbers}{unknown}.", "{flow} um {time}: {numbers}{unknown}."},
+	flow:         wording{"Blood flow", "Blutfluss"},
+	flowToBody:   wording{"Blood flow to the body", "Blutfluss in den Körperkreislauf"},
+	unknown:      wording{", WHICH FLOW IS NOT KNOWN: {why}", ", UNKLAR, WELCHER FLUSS DAS IST: {why}"},
+	besides:      wording{"Besides, {why}.", "Außerdem: {why}."},
+	withheldFlow: wording{"{flow} at {time}: WITHHELD, {why}.", "{flow} um {time}: NICHT ANGEGEBEN ({why})."},
+	singles:      wording{"Single values, preliminary: {numbers}{unknown}.", "Einzelwerte, vorläufig: {numbers}{unknown}."},
+	single:       wording{"{value} {at}", "{value} {at}"},
+	noInjection:  wording{"No injection was made.", "Es gab keine Injektion."},
 
-	alsoAll:        "{it} also the output of the left ventricle and the flow through the lungs: {found}.",
-	alsoLeft:       "{it} also the output of the left ventricle.",
-	it:             "It is",
-	each:           "Each is",
-	notLeft:        "NOT the output of the left ventricle: the {lesion} {is} open, left to right ({look}), and the blood {crosses} is not in this number{higher}.",
-	notLeftSeveral: "NOT the output of the left ventricle: {lesions}.",
-	notLeftMissing: "The blood that crosses them is not in this number{higher}.",
-	theLesion:      "the {lesion}",
-	areOpen:        "{lesions} are open, left to right",
-	returns:        "{it} to the lungs",
-	crosses:        "that crosses it",
-	readsHigher:    ", so echo at {valves} will read higher",
-	aorticValve:    "the aortic valve",
-	pulmonaryValve: "the pulmonary valve",
-	lungsAndRight:  "flow through the lungs and the right ventricle",
-	rightVentricle: "output of the right ventricle",
-	strokeWithheld: "Stroke volume withheld for this reason.",
-	strokeVolume:   "Stroke volume {value}.",
-	diastole:       "Diastolic flow in the descending aorta was reversed: the lower body may get less than its share.",
-	malformation:   "Part of this flow bypasses the tissues: systemic arteriovenous malformation.",
-	centralCaution: "Central blood volume holds only if this is the flow to the body.",
+	alsoAll: wording{
+		"{it} also the output of the left ventricle and the flow through the lungs: {found}.",
+		"{it} zugleich das Herzzeitvolumen des linken Ventrikels und der Fluss durch die Lunge ({found}).",
+	},
+	alsoLeft: wording{"{it} also the output of the left ventricle.", "{it} zugleich das Herzzeitvolumen des linken Ventrikels."},
+	it:       wording{"It is", "Er ist"},
+	each:     wording{"Each is", "Jeder ist"},
+	notLeft: wording{
+		"NOT the output of the left ventricle: {open}, left to right ({look}), and {blood} is not in this number{higher}.",
+		"NICHT das Herzzeitvolumen des linken Ventrikels: {open}, Links-rechts-Shunt ({look}); {blood} fehlt in dieser Zahl{higher}.",
+	},
+	notLeftSeveral: wording{
+		"NOT the output of the left ventricle: {lesions}.",
+		"NICHT das Herzzeitvolumen des linken Ventrikels: {lesions}.",
+	},
+	notLeftMissing: wording{
+		"The blood that crosses them is not in this number{higher}.",
+		"Das darüber fließende Blut fehlt in dieser Zahl{higher}.",
+	},
+	isOpen:        wording{"{lesion} is open", "{lesion} offen"},
+	areOpen:       wording{"{lesion} are open", "{lesion} offen"},
+	severalOpen:   wording{"{lesions} are open, left to right{looks}", "{lesions} offen, Links-rechts-Shunt{looks}"},
+	returns:       wording{"the blood it returns to the lungs", "das darüber in die Lunge zurückfließende Blut"},
+	severalReturn: wording{"the blood they return to the lungs", "das darüber in die Lunge zurückfließende Blut"},
+	crosses:       wording{"the blood that crosses it", "das darüber fließende Blut"},
+	readsHigher:   wording{", so echo at {valves} will read higher", ", Echo an {valves} misst daher mehr"},
 
-	notAssessed:       "no valid look for a shunt",
-	notAssessedLevels: "no valid look at {levels}",
-	open:              "Open: {items}.",
-	openToo:           "Also open: {items}.",
-	openItem:          "{lesion}, {direction} ({look})",
-	ifDuct:            "If the duct is open it is not the output of the left ventricle; if blood crosses from right to left through it, perhaps not the flow to the body either.",
-	doNotCompare:      "Do not set it against echo or earlier values.",
+	aorticValve:    wording{"the aortic valve", "der Aortenklappe"},
+	pulmonaryValve: wording{"the pulmonary valve", "der Pulmonalklappe"},
+	lungsAndRight:  wording{"flow through the lungs and the right ventricle", "Fluss durch Lunge und rechten Ventrikel"},
+	rightVentricle: wording{"output of the right ventricle", "Herzzeitvolumen des rechten Ventrikels"},
+	strokeWithheld: wording{"Stroke volume withheld for this reason.", "Schlagvolumen aus diesem Grund nicht angegeben."},
+	strokeVolume:   wording{"Stroke volume {value}.", "Schlagvolumen {value}."},
+	diastole: wording{
+		"Diastolic flow in the descending aorta was reversed: the lower body may get less than its share.",
+		"Diastolischer Rückfluss in der Aorta descendens: die untere Körperhälfte bekommt möglicherweise weniger als ihren Anteil.",
+	},
+	malformation: wording{
+		"Part of this flow bypasses the tissues: systemic arteriovenous malformation.",
+		"Ein Teil dieses Flusses umgeht das Gewebe: systemische arteriovenöse Malformation.",
+	},
+	centralCaution: wording{
+		"Central blood volume holds only if this is the flow to the body.",
+		"Zentrales Blutvolumen nur gültig, wenn dies der Fluss in den Körperkreislauf ist.",
+	},
 
-	someLook:  "look",
-	aLook:     "a look",
-	last:      "last {look}",
-	limit:     "this unit's limit is {limit}",
-	lastLook:  "Last look for a shunt: {look}.",
-	found:     "{look} found {what}",
-	closed:    "closed",
-	none:      "no other connection",
-	ageBefore: "{age} before",
-	ageAfter:  "{age} after",
-	ofDate:    "of {date}",
-	at:        "at {clock}",
-	on:        "on {date} at {clock}",
-	onDate:    "on {date}",
-	someTime:  "at a time not stated",
+	notAssessed:       wording{"no valid look for a shunt", "kein gültiger Shunt-Befund"},
+	notAssessedLevels: wording{"no valid look at {levels}", "kein gültiger Befund zu {levels}"},
+	open:              wording{"Open: {items}.", "Offen: {items}."},
+	openToo:           wording{"Also open: {items}.", "Ebenfalls offen: {items}."},
+	openItem:          wording{"{lesion}, {direction} ({look})", "{lesion}, {direction} ({look})"},
+	ifDuct: wording{
+		"If the duct is open it is not the output of the left ventricle; if blood crosses from right to left through it, perhaps not the flow to the body either.",
+		"Bei offenem Ductus arteriosus ist dies nicht das Herzzeitvolumen des linken Ventrikels; bei Rechts-links-Shunt darüber vielleicht auch nicht der Fluss in den Körperkreislauf.",
+	},
+	doNotCompare: wording{"Do not set it against echo or earlier values.", "Nicht mit Echo oder früheren Werten vergleichen."},
 
-	injections:    "{injections}, {spread} apart.",
-	oneInjection:  "{injections}; how well it repeats is not known.",
-	tied:          "{injections}, {spread} apart, which agree only in part.",
-	count:         "{count} injections",
-	countOne:      "one injection",
-	countOf:       "{count} of {all} injections",
-	excluded:      "{Count} excluded: {items}.",
-	excludedItem:  "injection {key} ({cause})",
-	noFlow:        "Injection {key}: no flow stated.",
-	noFlowBecause: "Injection {key}: flow {why}.",
-	apart:         "Injection {key} lay apart ({value}).",
+	someLook:         wording{"look", "Untersuchung"},
+	aLook:            wording{"a look", "Untersuchung"},
+	last:             wording{"last {look}", "zuletzt {look}"},
+	limit:            wording{"this unit's limit is {limit}", "Grenze dieser Station {limit}"},
+	lastLook:         wording{"Last look for a shunt: {look}.", "Letzter Shunt-Befund: {look}."},
+	found:            wording{"{look} found {what}", "{look}: {what}"},
+	closedAndNone:    wording{"{closed} and {none}", "{closed}, {none}"},
+	closedBesideNone: wording{"{closed}, {none}", "{closed}, {none}"},
+	none:             wording{"no other connection", "keine weitere Verbindung"},
 
-	contradiction:      "CONTRADICTION: {what}, against the levels as stated ({looks}).",
-	answered:           "{what}; the verifier answered in writing {at}.",
-	shows:              "injection {key} shows a left-to-right sign",
-	showed:             "injection {key} showed a left-to-right sign",
-	catheterWent:       "the venous catheter went through the atrial wall",
-	verified:           "Verified {at}.",
-	unverified:         "NOT YET VERIFIED.",
-	corrected:          "CORRECTED in revision {revision}, verified {at}{reason}.",
-	amended:            "Amended in revision {revision}, verified {at}{reason}.",
-	before:             "Before it read {value} ({label}).",
-	sameFlow:           "the same flow",
-	preliminary:        "PRELIMINARY.",
-	preliminaryBecause: "PRELIMINARY; {why}.",
-	enteredInError:     "ENTERED IN ERROR, withdrawn {at}: {reason}.",
-	neverMeasured:      "NEVER MEASURED, withdrawn {at}: {reason}.",
-	hadRead:            "It had read:",
-	sheetReads:         "The sheet reads:",
+	ageBefore:    wording{"{age} before", "{age} vorher"},
+	ageAfter:     wording{"{age} after", "{age} danach"},
+	days:         wording{"{days} days", "{days} Tage"},
+	hours:        wording{"{hours} h", "{hours} h"},
+	hoursMinutes: wording{"{hours} h {minutes} min", "{hours} h {minutes} min"},
+	ofDate:       wording{"of {date}", "vom {date}"},
+	at:           wording{"at {clock}", "um {clock}"},
+	lookAt:       wording{"at {clock}", "{clock}"},
+	on:           wording{"on {date} at {clock}", "am {date} um {clock}"},
+	onDate:       wording{"on {date}", "am {date}"},
+	someTime:     wording{"at a time not stated", "ohne Zeitangabe"},
 
-	withheld:     "Withheld: {items}.",
-	withheldItem: "{item} ({why})",
-	missing:      "{inputs} missing",
-	loopShare:    "The loop carried {share} of this flow.",
-	given:        "Given: {items}.",
-	givenSodium:  "sodium {amount}",
-	givenHeparin: "heparin {amount}",
-	day:          "With earlier sessions of the last 24 hours: {items}.",
-	always:       "Check against monitor and child; local protocol comes first.",
-	alwaysAdult:  "Check against monitor and patient; local protocol comes first.",
-	sentence:     "{text}.",
-	and:          "and",
+	injections:    wording{"{injections}, {spread} apart.", "{injections}, Abweichung {spread}."},
+	oneInjection:  wording{"{injections}; how well it repeats is not known.", "{injections}; Wiederholbarkeit nicht bekannt."},
+	tied:          wording{"{injections}, {spread} apart, which agree only in part.", "{injections}, Abweichung {spread}, nur teilweise übereinstimmend."},
+	count:         wording{"{count} injections", "{count} Injektionen"},
+	countOne:      wording{"one injection", "eine Injektion"},
+	countOf:       wording{"{count} of {all} injections", "{count} von {all} Injektionen"},
+	excluded:      wording{"{Count} excluded: {items}.", "{Count} ausgeschlossen: {items}."},
+	excludedItem:  wording{"injection {key} ({cause})", "Injektion {key} ({cause})"},
+	noFlow:        wording{"Injection {key}: no flow stated.", "Injektion {key}: kein Fluss eingetragen."},
+	noFlowBecause: wording{"Injection {key}: flow {why}.", "Injektion {key}, Fluss: {why}."},
+	apart:         wording{"Injection {key} lay apart ({value}).", "Injektion {key} wich ab ({value})."},
+
+	contradiction: wording{
+		"CONTRADICTION: {what}, against the levels as stated ({looks}).",
+		"WIDERSPRUCH: {what}, entgegen dem eingetragenen Shunt-Befund ({looks}).",
+	},
+	answered: wording{
+		"{what}; the verifier answered in writing {at}.",
+		"{what}; die prüfende Person hat {at} schriftlich Stellung genommen.",
+	},
+	shows:              wording{"injection {key} shows a left-to-right sign", "Injektion {key} zeigt Zeichen eines Links-rechts-Shunts"},
+	showed:             wording{"injection {key} showed a left-to-right sign", "Injektion {key} zeigte Zeichen eines Links-rechts-Shunts"},
+	catheterWent:       wording{"the venous catheter went through the atrial wall", "der venöse Katheter hat das Vorhofseptum passiert"},
+	verified:           wording{"Verified {at}.", "Geprüft {at}."},
+	unverified:         wording{"NOT YET VERIFIED.", "NOCH NICHT GEPRÜFT."},
+	corrected:          wording{"CORRECTED in revision {revision}, verified {at}{reason}.", "KORRIGIERT in Revision {revision}, geprüft {at}{reason}."},
+	amended:            wording{"Amended in revision {revision}, verified {at}{reason}.", "Ergänzt in Revision {revision}, geprüft {at}{reason}."},
+	before:             wording{"Before it read {value} ({label}).", "Zuvor stand hier {value} ({label})."},
+	sameFlow:           wording{"the same flow", "derselbe Fluss"},
+	preliminary:        wording{"PRELIMINARY.", "VORLÄUFIG."},
+	preliminaryBecause: wording{"PRELIMINARY; {why}.", "VORLÄUFIG; {why}."},
+	enteredInError:     wording{"ENTERED IN ERROR, withdrawn {at}: {reason}.", "IRRTÜMLICH EINGETRAGEN, zurückgezogen {at}: {reason}."},
+	neverMeasured:      wording{"NEVER MEASURED, withdrawn {at}: {reason}.", "NIE GEMESSEN, zurückgezogen {at}: {reason}."},
+	hadRead:            wording{"It had read:", "Zuvor lautete der Bericht:"},
+	sheetReads:         wording{"The sheet reads:", "Auf dem Bogen steht:"},
+
+	withheld:     wording{"Withheld: {items}.", "Nicht angegeben: {items}."},
+	withheldItem: wording{"{item} ({why})", "{item} ({why})"},
+	missing:      wording{"{inputs} missing", "es fehlt: {inputs}"},
+	loopShare:    wording{"The loop carried {share} of this flow.", "Über die extrakorporale Schleife liefen {share} dieses Flusses."},
+	given:        wording{"Given: {items}.", "Gegeben: {items}."},
+	givenSodium:  wording{"sodium {amount}", "Natrium {amount}"},
+	givenHeparin: wording{"heparin {amount}", "Heparin {amount}"},
+	day:          wording{"With earlier sessions of the last 24 hours: {items}.", "Mit früheren Messungen der letzten 24 Stunden: {items}."},
+	always:       wording{"Check against monitor and child; local protocol comes first.", "Mit Monitor und Kind abgleichen; örtliche Vorgaben gehen vor."},
+	alwaysAdult:  wording{"Check against monitor and patient; local protocol comes first.", "Mit Monitor und klinischem Bild abgleichen; örtliche Vorgaben gehen vor."},
+	sentence:     wording{"{text}.", "{text}."},
+	and:          wording{"and", "und"},
+
+	lineTakenBack:  wording{"ENTERED IN ERROR: {what}", "IRRTÜMLICH EINGETRAGEN: {what}"},
+	lineWithheld:   wording{"withheld, {why}", "nicht angegeben, {why}"},
+	lineStandsFor:  wording{"stands for {code}", "steht für {code}"},
+	linePeriod:     wording{"{what}, {start} to {end}", "{what}, {start} bis {end}"},
+	lineProvenance: wording{"Session {id}, revision {revision}", "Messung {id}, Revision {revision}"},
+	lineRevision:   wording{"Revision {revision}", "Revision {revision}"},
+	noteResampled: wording{
+		"Samples were unevenly spaced and have been drawn on even steps, by straight lines between them.",
+		"Die Werte lagen in ungleichen Abständen und wurden geradlinig auf gleiche Abstände gebracht.",
+	},
+	noteNotPart: wording{"Not part of the session from revision {revision} on.", "Ab Revision {revision} nicht mehr Teil der Messung."},
 }
-
-// countWords are numbers that a sentence writes out.
-var countWords = []string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
 
 // fill puts values into a phrase: pairs of a name and what stands for it.
 func fill(phrase string, pairs ...string) string {

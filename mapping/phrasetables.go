@@ -1,38 +1,112 @@
 package mapping
 
-import "saltmark/mapping/measure"
+import (
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// openWords are the words for what is open: by its bare name, as the subject of "the
+// duct is open" (German leaves the article out there) and as what is crossed ("through
+// the duct", "über den Ductus arteriosus").
+type openWords struct {
+	name, acts, crossed wording
+	several             bool // of which there are more than one
+}
+
+// lesionWords are those for lesions, by the code of the sheet.
+var lesionWords = map[string]openWords{
+	"patent-duct":        ductWords,
+	"patent-foramen":     {wording{"foramen", "Foramen ovale"}, wording{"the foramen", "Foramen ovale"}, wording{"the foramen", "das Foramen ovale"}, false},
+	"atrial-defect":      {wording{"atrial defect", "Vorhofseptumdefekt"}, wording{"the atrial defect", "Vorhofseptumdefekt"}, wording{"the atrial defect", "den Vorhofseptumdefekt"}, false},
+	"ventricular-defect": ventricularDefectWords,
+	"collaterals": {
+		wording{"aortopulmonary collaterals", "aortopulmonale Kollateralen"}, wording{"the aortopulmonary collaterals", "aortopulmonale Kollateralen"},
+		wording{"the aortopulmonary collaterals", "die aortopulmonalen Kollateralen"}, true,
+	},
+	"window": {
+		wording{"aortopulmonary window", "aortopulmonales Fenster"}, wording{"the aortopulmonary window", "aortopulmonales Fenster"},
+		wording{"the aortopulmonary window", "das aortopulmonale Fenster"}, false,
+	},
+	"surgical-shunt": {wording{"surgical shunt", "chirurgischer Shunt"}, wording{"the surgical shunt", "chirurgischer Shunt"}, wording{"the surgical shunt", "den chirurgischen Shunt"}, false},
+}
+
+var (
+	ductWords              = openWords{wording{"duct", "Ductus arteriosus"}, wording{"the duct", "Ductus arteriosus"}, wording{"the duct", "den Ductus arteriosus"}, false}
+	ventricularDefectWords = openWords{
+		wording{"ventricular defect", "Ventrikelseptumdefekt"}, wording{"the ventricular defect", "Ventrikelseptumdefekt"},
+		wording{"the ventricular defect", "den Ventrikelseptumdefekt"}, false,
+	}
+)
 
 // levelWords are the words for one level.
 type levelWords struct {
-	wall   string // what is closed; "" = it goes without a name
-	open   string // what is open, where no lesion is stated
-	looked string // what somebody looked at
+	open   openWords // what is open, where no lesion is stated
+	looked wording   // what somebody looked at
 }
 
 var wordsOfLevels = map[string]levelWords{
-	measure.Ductal:         {"duct", "duct", "the duct"},
-	measure.Atrial:         {"atrial wall", "opening between the atria", "the atrial wall"},
-	measure.Ventricular:    {"ventricular wall", "ventricular defect", "the ventricular wall"},
-	measure.Aortopulmonary: {"", "aortopulmonary connection", "the great arteries for another connection"},
+	measure.Ductal: {ductWords, wording{"the duct", "Ductus arteriosus"}},
+	measure.Atrial: {
+		openWords{
+			wording{"opening between the atria", "Öffnung zwischen den Vorhöfen"}, wording{"the opening between the atria", "Öffnung zwischen den Vorhöfen"},
+			wording{"the opening between the atria", "die Öffnung zwischen den Vorhöfen"}, false,
+		},
+		wording{"the atrial wall", "Vorhofseptum"},
+	},
+	measure.Ventricular: {ventricularDefectWords, wording{"the ventricular wall", "Ventrikelseptum"}},
+	measure.Aortopulmonary: {
+		openWords{
+			wording{"aortopulmonary connection", "aortopulmonale Verbindung"}, wording{"the aortopulmonary connection", "aortopulmonale Verbindung"},
+			wording{"the aortopulmonary connection", "die aortopulmonale Verbindung"}, false,
+		},
+		wording{"the great arteries for another connection", "weiteren Verbindungen der großen Arterien"},
+	},
 }
 
-// lesionWords are those for lesions, severalLesions those of which there are more
-// than one.
-var (
-	lesionWords = map[string]string{
-		"patent-duct": "duct", "patent-foramen": "foramen", "atrial-defect": "atrial defect", "ventricular-defect": "ventricular defect",
-		"collaterals": "aortopulmonary collaterals", "window": "aortopulmonary window", "surgical-shunt": "surgical shunt",
-	}
-	severalLesions = map[string]bool{"collaterals": true}
-)
+// closedRow says of one set of levels that they are closed. Great arteries without
+// another connection go without a name (phrases.none).
+type closedRow struct {
+	levels []string // in the order of spokenLevels
+	says   wording
+}
+
+var closedRows = []closedRow{
+	{[]string{measure.Ductal, measure.Atrial, measure.Ventricular}, wording{"duct, atrial and ventricular walls closed", "Ductus arteriosus, Vorhof- und Ventrikelseptum geschlossen"}},
+	{[]string{measure.Ductal, measure.Atrial}, wording{"duct and atrial wall closed", "Ductus arteriosus und Vorhofseptum geschlossen"}},
+	{[]string{measure.Ductal, measure.Ventricular}, wording{"duct and ventricular wall closed", "Ductus arteriosus und Ventrikelseptum geschlossen"}},
+	{[]string{measure.Atrial, measure.Ventricular}, wording{"atrial and ventricular walls closed", "Vorhof- und Ventrikelseptum geschlossen"}},
+	{[]string{measure.Ductal}, wording{"duct closed", "Ductus arteriosus geschlossen"}},
+	{[]string{measure.Atrial}, wording{"atrial wall closed", "Vorhofseptum geschlossen"}},
+	{[]string{measure.Ventricular}, wording{"ventricular wall closed", "Ventrikelseptum geschlossen"}},
+}
 
 // lookWords are those for how somebody looked.
-var lookWords = map[string]string{"echo": "echo", "catheterisation": "catheterisation", "magnetic-resonance": "magnetic resonance", "operation": "operation"}
+var lookWords = map[string]wording{
+	"echo":               {"echo", "Echo"},
+	"catheterisation":    {"catheterisation", "Herzkatheter"},
+	"magnetic-resonance": {"magnetic resonance", "MRT"},
+	"operation":          {"operation", "Operation"},
+}
 
 // circuitWords are the cautions on another circuit.
-var circuitWords = map[string]string{
-	"dialysis":        "Dialysis or haemofiltration was running.",
-	"another-circuit": "Another extracorporeal circuit was running.",
+var circuitWords = map[string]wording{
+	"dialysis":        {"Dialysis or haemofiltration was running.", "Dialyse oder Hämofiltration lief."},
+	"another-circuit": {"Another extracorporeal circuit was running.", "Ein anderer extrakorporaler Kreislauf lief."},
+}
+
+// countWords are numbers that a sentence writes out: of injections.
+var countWords = []wording{
+	{"no", "keine"},
+	{"one", "eine"},
+	{"two", "zwei"},
+	{"three", "drei"},
+	{"four", "vier"},
+	{"five", "fünf"},
+	{"six", "sechs"},
+	{"seven", "sieben"},
+	{"eight", "acht"},
+	{"nine", "neun"},
+	{"ten", "zehn"},
 }
 
 // besides tells what else lets blood cross beside the atrial level: it decides what
@@ -50,7 +124,7 @@ const (
 type atrialRow struct {
 	states []measure.State
 	beside []besides
-	says   string
+	says   wording
 }
 
 var anything = []besides{alone, besideDuct, besideVentricular}
@@ -60,84 +134,131 @@ var anything = []besides{alone, besideDuct, besideVentricular}
 // neither whether the right ventricle carries more or less.
 var atrialRows = []atrialRow{
 	{
-		[]measure.State{measure.StateLeftToRight}, []besides{alone},
-		"NOT the flow through the lungs or the right ventricle, which carry more by what crosses the {lesion} (left to right, {look}{closed}).",
+		[]measure.State{measure.StateLeftToRight}, []besides{alone}, wording{
+			"NOT the flow through the lungs or the right ventricle, which carry more by what crosses {crossed} (left to right, {look}{closed}).",
+			"NICHT der Fluss durch Lunge oder rechten Ventrikel, der um den Fluss über {crossed} größer ist (Links-rechts-Shunt, {look}{closed}).",
+		},
 	},
 	{
-		[]measure.State{measure.StateRightToLeft}, []besides{alone},
-		"NOT the flow through the lungs or the right ventricle, which carry less by what crosses the {lesion} (right to left, {look}{closed}).",
+		[]measure.State{measure.StateRightToLeft}, []besides{alone}, wording{
+			"NOT the flow through the lungs or the right ventricle, which carry less by what crosses {crossed} (right to left, {look}{closed}).",
+			"NICHT der Fluss durch Lunge oder rechten Ventrikel, der um den Fluss über {crossed} kleiner ist (Rechts-links-Shunt, {look}{closed}).",
+		},
 	},
 	{
-		[]measure.State{measure.StateLeftToRight}, []besides{besideDuct},
-		"NOT the output of the right ventricle, which carries more by what crosses the {lesion} (left to right, {look}).",
+		[]measure.State{measure.StateLeftToRight}, []besides{besideDuct}, wording{
+			"NOT the output of the right ventricle, which carries more by what crosses {crossed} (left to right, {look}).",
+			"NICHT das Herzzeitvolumen des rechten Ventrikels, das um den Fluss über {crossed} größer ist (Links-rechts-Shunt, {look}).",
+		},
 	},
 	{
-		[]measure.State{measure.StateRightToLeft}, []besides{besideDuct},
-		"NOT the output of the right ventricle, which carries less by what crosses the {lesion} (right to left, {look}).",
+		[]measure.State{measure.StateRightToLeft}, []besides{besideDuct}, wording{
+			"NOT the output of the right ventricle, which carries less by what crosses {crossed} (right to left, {look}).",
+			"NICHT das Herzzeitvolumen des rechten Ventrikels, das um den Fluss über {crossed} kleiner ist (Rechts-links-Shunt, {look}).",
+		},
 	},
 	{
-		[]measure.State{measure.StateLeftToRight}, []besides{besideVentricular},
-		"NOT the output of the right ventricle, which carries more: the {lesion} {is} open too, left to right ({look}).",
+		[]measure.State{measure.StateLeftToRight}, []besides{besideVentricular}, wording{
+			"NOT the output of the right ventricle, which carries more: {open} too, left to right ({look}).",
+			"NICHT das Herzzeitvolumen des rechten Ventrikels, das größer ist: auch {open}, Links-rechts-Shunt ({look}).",
+		},
 	},
 	{
-		[]measure.State{measure.StateRightToLeft}, []besides{besideVentricular},
-		"The {through} is not known: blood also crosses the {lesion} from right to left ({look}).",
+		[]measure.State{measure.StateRightToLeft}, []besides{besideVentricular}, wording{
+			"The {through} is not known: blood also crosses {crossed} from right to left ({look}).",
+			"{through} nicht bekannt: zusätzlich Rechts-links-Shunt über {crossed} ({look}).",
+		},
 	},
 	{
-		[]measure.State{measure.StateBidirectional}, anything,
-		"The {through} is not known: blood crosses the {lesion} in both directions ({look}{closed}).",
+		[]measure.State{measure.StateBidirectional}, anything, wording{
+			"The {through} is not known: blood crosses {crossed} in both directions ({look}{closed}).",
+			"{through} nicht bekannt: bidirektionaler Shunt über {crossed} ({look}{closed}).",
+		},
 	},
 	{
-		[]measure.State{measure.StateNoDirection}, anything,
-		"The {through} is not known: the {lesion} {is} open, direction not seen ({look}{closed}).",
+		[]measure.State{measure.StateNoDirection}, anything, wording{
+			"The {through} is not known: {open}, direction not seen ({look}{closed}).",
+			"{through} nicht bekannt: {open}, Richtung nicht beurteilt ({look}{closed}).",
+		},
 	},
 	{
-		[]measure.State{measure.StateStale}, anything,
-		"The {through} is not known: the look at the atrial wall no longer holds ({lapse}).",
+		[]measure.State{measure.StateStale}, anything, wording{
+			"The {through} is not known: the look at the atrial wall no longer holds ({lapse}).",
+			"{through} nicht bekannt: der Befund zum Vorhofseptum gilt nicht mehr ({lapse}).",
+		},
 	},
 	{
-		[]measure.State{measure.StateNotSeen}, anything,
-		"The {through} is not known: nobody looked at the atrial wall.",
+		[]measure.State{measure.StateNotSeen}, anything, wording{
+			"The {through} is not known: nobody looked at the atrial wall.",
+			"{through} nicht bekannt: zum Vorhofseptum gibt es keinen Befund.",
+		},
 	},
 }
 
 // doubtRow says why no flow can be named. open is added of the first of the levels
 // that is in one of the states.
 type doubtRow struct {
-	says   string
+	says   wording
 	levels []string
 	states []measure.State
-	open   string
+	open   wording
 }
 
 var (
 	opposite = []measure.State{measure.StateRightToLeft, measure.StateBidirectional, measure.StateNoDirection}
 	notOnly  = []measure.State{measure.StateLeftToRight, measure.StateBidirectional, measure.StateNoDirection}
-)
 
-const openLevel = "the {lesion} {is} open, {direction} ({look})"
+	openAtOnce = wording{"; {open}, {direction} ({look})", "; {open}, {direction} ({look})"}
+	andOpen    = wording{", and {open}, {direction} ({look})", "; {open}, {direction} ({look})"}
+)
 
 // doubtWords are the rows, by the reason of the label. What was not looked at is
 // said by noLook.
 var doubtWords = map[string]doubtRow{
-	"life-support":    {says: "veno-arterial life support was running"},
-	"other-anatomy":   {says: "the anatomy is not that of two ventricles in series"},
-	"unmixed-streams": {"unmixed streams enter one aorta", []string{measure.Ventricular}, opposite, "; " + openLevel},
-	"two-paths":       {"blood takes two paths of different length into the arteries", []string{measure.Ductal, measure.Aortopulmonary}, opposite, "; " + openLevel},
+	"life-support": {says: wording{"veno-arterial life support was running", "veno-arterielle Kreislaufunterstützung lief"}},
+	"other-anatomy": {says: wording{
+		"the anatomy is not that of two ventricles in series", "keine Anatomie mit zwei Ventrikeln in Serie",
+	}},
+	"unmixed-streams": {
+		wording{"unmixed streams enter one aorta", "unvermischte Blutströme gelangen in eine Aorta"},
+		[]string{measure.Ventricular}, opposite, openAtOnce,
+	},
+	"two-paths": {
+		wording{"blood takes two paths of different length into the arteries", "Blut gelangt auf zwei verschieden langen Wegen in die Arterien"},
+		[]string{measure.Ductal, measure.Aortopulmonary}, opposite, openAtOnce,
+	},
 	"monitor-area-excludes-lungs": {
-		"this monitor leaves out what recirculates through the lungs", spokenLevels, notOnly, ", and " + openLevel,
+		wording{"this monitor leaves out what recirculates through the lungs", "dieser Monitor zählt die Rezirkulation durch die Lunge nicht mit"},
+		spokenLevels, notOnly, andOpen,
 	},
 	"monitor-area-unknown": {
-		"whether this monitor counts what recirculates through the lungs is not known", spokenLevels, notOnly, ", and " + openLevel,
+		wording{
+			"whether this monitor counts what recirculates through the lungs is not known",
+			"ob dieser Monitor die Rezirkulation durch die Lunge mitzählt, ist nicht bekannt",
+		},
+		spokenLevels, notOnly, andOpen,
 	},
 }
 
 // monitorRow says what a monitor showed in place of a value, and the bound that the
 // value lay beyond.
-type monitorRow struct{ reason, says, bound string }
+type monitorRow struct {
+	reason      string
+	says, bound wording
+}
 
 var monitorRows = []monitorRow{
-	{"not-shown", "Not shown by the monitor: {items}.", ""},
-	{"below-range", "Below the monitor's range: {items}.", " (below {bound})"},
-	{"above-range", "Above the monitor's range: {items}.", " (above {bound})"},
+	{"not-shown", wording{"Not shown by the monitor: {items}.", "Vom Monitor nicht angezeigt: {items}."}, wording{}},
+	{"below-range", wording{"Below the monitor's range: {items}.", "Unter dem Messbereich des Monitors: {items}."}, wording{" (below {bound})", " (unter {bound})"}},
+	{"above-range", wording{"Above the monitor's range: {items}.", "Über dem Messbereich des Monitors: {items}."}, wording{" (above {bound})", " (über {bound})"}},
+}
+
+// statusWords are those for the status of a value.
+var statusWords = map[record.Status]wording{
+	record.Preliminary:    {"preliminary", "vorläufig"},
+	record.Final:          {"final", "endgültig"},
+	record.Amended:        {"amended", "ergänzt"},
+	record.Corrected:      {"corrected", "korrigiert"},
+	record.Cancelled:      {"cancelled", "entfallen"},
+	record.EnteredInError: {"entered-in-error", "irrtümlich eingetragen"},
 }

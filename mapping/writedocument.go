@@ -67,7 +67,7 @@ func (w *writer) composition() {
 		Event:    []fhir.CompositionEvent{{Period: w.period}},
 		Section:  w.sections(),
 	}
-	c.Text = w.paragraphs(c.Title + ", " + c.Status.Code())
+	c.Text = w.paragraphs(c.Title + ", " + statusWords[record.Status(c.Status.Code())].In(w.options.Language))
 	if date := w.time(recordedAt(s)); date != nil {
 		c.Date = *date
 	}
@@ -90,7 +90,7 @@ func (w *writer) attesters() []fhir.CompositionAttester {
 // one without anything in it is left out.
 func (w *writer) sections() []fhir.CompositionSection {
 	report := w.to("DiagnosticReport", w.own(reportSuffix))
-	sections := []fhir.CompositionSection{w.section(panelKey, append([]fhir.Reference{report}, w.entriesOf(isPanel)...), conclude(w.session))}
+	sections := []fhir.CompositionSection{w.section(panelKey, append([]fhir.Reference{report}, w.entriesOf(isPanel)...), conclude(w.session, w.options.Language))}
 	for _, part := range []struct {
 		code string
 		has  func(o *observed) bool

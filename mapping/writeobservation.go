@@ -3,6 +3,7 @@ package mapping
 import (
 	"cmp"
 	"fmt"
+	"strconv"
 	"strings"
 
 	"github.com/samply/golang-fhir-models/fhir-models/fhir"
@@ -156,7 +157,7 @@ func (w *writer) describeCurve(obs *r4.Observation, c *record.Curve) {
 	}
 	if c.ResampledFromUnequal {
 		obs.Component = append(obs.Component, r4.Component{Code: w.local(curveResampledCode), ValueBoolean: new(true)})
-		obs.Note = append(obs.Note, fhir.Annotation{Text: "Samples were unevenly spaced and have been drawn on even steps, by straight lines between them."})
+		obs.Note = append(obs.Note, fhir.Annotation{Text: w.fill(say.noteResampled)})
 	}
 }
 
@@ -231,7 +232,7 @@ func (w *writer) noteOn(f *record.Fact) []fhir.Annotation {
 	case w.session.Withdrawn():
 		return w.notes
 	case f.Status.TakenBack():
-		return []fhir.Annotation{{Text: fmt.Sprintf("Not part of the session from revision %d on.", w.session.Revision)}}
+		return []fhir.Annotation{{Text: w.fill(say.noteNotPart, "revision", strconv.Itoa(w.session.Revision))}}
 	}
 	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"encoding/base64"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/samply/golang-fhir-models/fhir-models/fhir"
@@ -20,7 +21,8 @@ func (w *writer) procedure() {
 	local := w.local(loopSuffix)
 	code := r4.Concept(*local.Text, append(codings(w.options.publishedProcedure()), local.Coding...)...)
 	p := fhir.Procedure{
-		Id: w.id(w.own(loopSuffix)), Meta: w.meta, Text: w.oneLine(*code.Text+", "+clock(s.Start)+" to "+clock(s.End), *code.Text),
+		Id: w.id(w.own(loopSuffix)), Meta: w.meta,
+		Text:       w.oneLine(w.fill(say.linePeriod, "what", *code.Text, "start", clock(s.Start), "end", clock(s.End)), *code.Text),
 		Identifier: w.identifier(w.options.Systems.Session, s.ID+"/"+loopSuffix),
 		BasedOn:    w.basedOn, Status: procedureStatus(s), Code: &code,
 		Encounter: w.encounter, PerformedPeriod: w.period,
@@ -72,7 +74,7 @@ func (w *writer) report() {
 	if !ok {
 		w.fail(fmt.Errorf("%q is no status of a report", s.ReportStatus))
 	}
-	paragraphs := conclude(s)
+	paragraphs := conclude(s, w.options.Language)
 	conclusion := strings.Join(paragraphs, " ")
 	narrative, err := r4.Paragraphs(*w.language, paragraphs...)
 	if err != nil {
@@ -113,7 +115,9 @@ func (w *writer) provenance() {
 	uuid := w.own(fmt.Sprintf("provenance/%d/%s", s.Revision, activity))
 	p := fhir.Provenance{
 		Id: &uuid, Meta: w.meta,
-		Text:           w.oneLine(fmt.Sprintf("Session %s, revision %d", s.ID, s.Revision), fmt.Sprintf("Revision %d", s.Revision)),
+		Text: w.oneLine(
+			w.fill(say.lineProvenance, "id", s.ID, "revision", strconv.Itoa(s.Revision)),
+			w.fill(say.lineRevision, "revision", strconv.Itoa(s.Revision))),
 		OccurredPeriod: w.period,
 		Target:         w.targets,
 		Activity:       concept(terms.SystemDataOperation, activity),

@@ -16,6 +16,7 @@ import (
 	"saltmark/internal/report"
 	"saltmark/internal/source"
 	"saltmark/mapping"
+	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
 
@@ -126,7 +127,7 @@ func (r *chartRun) chart(in input) (c charted) {
 	}
 	if c.Status == record.Preliminary {
 		for _, h := range sheet.Held {
-			c.Held = append(c.Held, report.Reason{Code: h.Code, Words: h.Words})
+			c.Held = append(c.Held, report.Reason{Code: h.Code, Words: h.Words.In(measure.English)})
 		}
 	}
 	c.took = r.env.Now().Sub(begun)

@@ -4,9 +4,11 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -21,16 +23,17 @@ var madeBlock = regexp.MustCompile(`(?s)<!-- made: ([a-z-]+) -->\n(.*?)<!-- end 
 func TestTheReadmeShowsWhatTheProgramDoes(t *testing.T) {
 	refused, mended := wardBlocks(t)
 	makers := map[string]func(*testing.T) string{
-		"summary":          summaryBlock,
-		"conclusion":       conclusionBlock,
-		"flow":             flowBlock,
-		"bad-sheet-german": germanBlock,
-		"bad-sheet":        badSheetBlock,
-		"minimal-sheet":    minimalSheetBlock,
-		"ward":             func(*testing.T) string { return refused },
-		"ward-mended":      func(*testing.T) string { return mended },
-		"measures":         measuresBlock,
-		"codings":          codingsBlock,
+		"summary":           summaryBlock,
+		"conclusion":        conclusionBlock,
+		"german-conclusion": germanConclusionBlock,
+		"flow":              flowBlock,
+		"bad-sheet":         badSheetBlock,
+		"bad-sheet-german":  germanBlock,
+		"ward":              func(*testing.T) string { return refused },
+		"ward-mended":       func(*testing.T) string { return mended },
+		"minimal-sheet":     minimalSheetBlock,
+		"codings":           codingsBlock,
+		"measures":          measuresBlock,
 	}
 	text, err := os.ReadFile(readme)
 	if err != nil {
@@ -212,10 +215,37 @@ func exampleResource(t *testing.T, ending string) (shownResource, map[string]jso
 
 func conclusionBlock(t *testing.T) string {
 	report, _ := exampleResource(t, "/report")
+	return quoted(report.Conclusion)
+}
+
+// germanConclusionBlock charts a sheet under the demo settings with another language.
+func germanConclusionBlock(t *testing.T) string {
+	settings, err := os.ReadFile("../../internal/site/demo.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	german := strings.Replace(string(settings), "language: en", "language: de", 1)
+	path := filepath.Join(t.TempDir(), "site.yaml")
+	if err := os.WriteFile(path, []byte(german), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	e, stdout, stderr := trial("chart", "--site", path, "../../testdata/sheets/03-term-duct-area-counted.yaml")
+	if code := follow(e, newRootCmd(e)); code != exitFine {
+		t.Fatalf("exit code %d: %s", code, stderr)
+	}
+	conclusion := regexp.MustCompile(`"conclusion":"([^"]*)"`).FindStringSubmatch(stdout.String())
+	if conclusion == nil {
+		t.Fatalf("no conclusion in %s", stdout)
+	}
+	return quoted(conclusion[1])
+}
+
+// quoted sets a text as a quotation in lines of the README.
+func quoted(text string) string {
 	var lines []string
 	line := ">"
-	for _, word := range strings.Fields(report.Conclusion) {
-		if len(line)+1+len(word) > 80 {
+	for _, word := range strings.Fields(text) {
+		if utf8.RuneCountInString(line+word)+1 > 80 {
 			lines = append(lines, line)
 			line = ">"
 		}

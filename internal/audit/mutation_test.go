@@ -150,6 +150,10 @@ var meaningMutations = []mutation{
 	{"the narrative of another value", "rewrite-differs", "", func(b node) {
 		at(res(b, flow), "text")["div"] = `<div xmlns="http://www.w3.org/1999/xhtml">blood flow: 0.601 L/min</div>`
 	}},
+	{"a code in the words of another language", "language-mixed", "", func(b node) {
+		at(component(res(b, flow), "agreement"), "code")["text"] = "Übereinstimmung der Injektionen"
+	}},
+	{"a report in a language that is not spoken here", "language-unknown", "", func(b node) { res(b, "report")["language"] = "fr" }},
 	{"a code in other words", "rewrite-differs", "09-stale-echo", func(b node) { at(res(b, flow), "code")["text"] = "left ventricular output" }},
 }
 

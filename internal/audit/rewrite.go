@@ -32,6 +32,10 @@ func (c *check) rewrite(session *record.Session) {
 			"the bundle was written under another table of measures", "", "words and narratives were not compared"))
 		return
 	}
+	var known bool
+	if o.Language, known = c.languageOf(); !known {
+		return
+	}
 	text, err := mapping.Write(session, o)
 	if err != nil {
 		if !c.found.HasErrors() {
@@ -42,15 +46,11 @@ func (c *check) rewrite(session *record.Session) {
 	if c.isText(text) {
 		return
 	}
-	d := &difference{check: c, told: c.pointers()}
-	again := [][]byte{text}
-	if o.Form == mapping.NDJSON {
-		again = bytes.Split(text, []byte("\n"))
-	}
+	d := &difference{check: c, told: c.pointers(), inOthers: inOtherLanguages(session, o)}
+	again := treesOf(text, o.Form)
 	for i, doc := range c.docs {
 		if i < len(again) {
-			tree, _ := source.ReadJSON(doc.Name, again[i], source.ResourceLimits())
-			d.compare(doc.Root, tree.Root, c.docs.At(i))
+			d.compare(doc.Root, again[i].Root, c.docs.At(i))
 		}
 	}
 	if len(again) != len(c.docs) {
@@ -195,20 +195,29 @@ func hashes(provenance *source.Node, o *mapping.Options) {
 // at the same place, or inside what is added, is not told once more.
 type difference struct {
 	*check
-	told  map[string]bool
-	count int
+	told     map[string]bool
+	inOthers func() []inLanguage
+	count    int
 }
 
 func (d *difference) tell(n *source.Node, pointer string, found, allowed finding.Text) {
+	d.tellUnder("rewrite-differs", n, pointer, found, "", allowed)
+}
+
+func (d *difference) tellUnder(rule string, n *source.Node, pointer string, found finding.Text, value string, allowed finding.Text) {
 	if d.count < mostDifferences && !d.told[pointer] && !d.told[pointer+"/"] {
 		d.count++
-		d.say("rewrite-differs", n, pointer, found, "", allowed)
+		d.say(rule, n, pointer, found, value, allowed)
 	}
 }
 
 func (d *difference) compare(is, want *source.Node, pointer string) {
 	switch {
 	case is.Kind != want.Kind || is.Text != want.Text:
+		if l, other := d.otherLanguage(is, pointer); other {
+			d.tellUnder("language-mixed", is, pointer, "this is in the language {}", l.Code(), "the report says that the bundle is in another")
+			return
+		}
 		d.tell(is, pointer, "this differs from what the facts in the bundle say", "this program writes something else for them")
 	case is.Kind == source.Array:
 		d.list(is, want, pointer)

@@ -165,7 +165,7 @@ func heldBack(s *record.Session, held []mapping.Held) finding.List {
 	}
 	var found finding.List
 	for _, h := range held {
-		found = append(found, finding.New("held-preliminary", s.Places.Fields["verified.by"], "the report is preliminary though it is verified", "", finding.Both(h.Words, h.Words)))
+		found = append(found, finding.New("held-preliminary", s.Places.Fields["verified.by"], "the report is preliminary though it is verified", "", h.Words.Text()))
 	}
 	return found
 }

@@ -31,11 +31,16 @@ const (
 // charted charts a demo sheet; those in series/ against the one before.
 func charted(t testing.TB, path string, previous *record.Session) chart.Result {
 	t.Helper()
+	return chartedSaid(t, measure.English, path, previous)
+}
+
+func chartedSaid(t testing.TB, l measure.Language, path string, previous *record.Session) chart.Result {
+	t.Helper()
 	text, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := chart.Sheet(filepath.Base(path), text, options(filepath.Dir(path), previous))
+	r := chart.Sheet(filepath.Base(path), text, optionsIn(l, filepath.Dir(path), previous))
 	for _, f := range r.Findings {
 		if f.Severity == finding.Error {
 			t.Errorf("%s", f.Text(true))
@@ -49,8 +54,14 @@ func charted(t testing.TB, path string, previous *record.Session) chart.Result {
 
 // options are those of the demo, the version of the program held fast.
 func options(folder string, previous *record.Session) chart.Options {
+	return optionsIn(measure.English, folder, previous)
+}
+
+func optionsIn(l measure.Language, folder string, previous *record.Session) chart.Options {
+	settings := *site.Demo()
+	settings.Language = l
 	return chart.Options{
-		Site:     site.Demo(),
+		Site:     &settings,
 		Software: mapping.Software{Name: "saltmark", Version: "golden"},
 		Previous: func(string) (*record.Session, error) { return previous, nil },
 		Open:     func(name string) ([]byte, error) { return os.ReadFile(filepath.Join(folder, name)) },
@@ -62,13 +73,18 @@ func options(folder string, previous *record.Session) chart.Options {
 // other.
 func demoSheets(t testing.TB) map[string]chart.Result {
 	t.Helper()
+	return demoSheetsIn(t, measure.English)
+}
+
+func demoSheetsIn(t testing.TB, l measure.Language) map[string]chart.Result {
+	t.Helper()
 	results := map[string]chart.Result{}
 	for _, path := range sheetsIn(t, sheetFolder) {
-		results[strings.TrimSuffix(filepath.Base(path), ".yaml")] = charted(t, path, nil)
+		results[strings.TrimSuffix(filepath.Base(path), ".yaml")] = chartedSaid(t, l, path, nil)
 	}
 	var previous *record.Session
 	for _, path := range sheetsIn(t, filepath.Join(sheetFolder, "series")) {
-		r := charted(t, path, previous)
+		r := chartedSaid(t, l, path, previous)
 		results["series-"+strings.TrimSuffix(filepath.Base(path), ".yaml")] = r
 		read, found := mapping.Read(path, r.Bundle)
 		if found.HasErrors() {
@@ -77,14 +93,14 @@ func demoSheets(t testing.TB) map[string]chart.Result {
 		previous = read
 	}
 	for _, name := range []string{"05-preterm-foramen", "07-foramen-right-to-left-duct-left-to-right"} {
-		results["codings-"+name] = withCodings(t, name)
+		results["codings-"+name] = withCodings(t, l, name)
 	}
 	return results
 }
 
 // withCodings charts a demo sheet for a site that adds codings of its own and SNOMED
 // CT: with and without the output of the left ventricle in its label.
-func withCodings(t testing.TB, name string) chart.Result {
+func withCodings(t testing.TB, l measure.Language, name string) chart.Result {
 	t.Helper()
 	path := filepath.Join(sheetFolder, name+".yaml")
 	text, err := os.ReadFile(path)
@@ -93,6 +109,7 @@ func withCodings(t testing.TB, name string) chart.Result {
 	}
 	o := options(sheetFolder, nil)
 	o.Site = siteWithCodings(t)
+	o.Site.Language = l
 	r := chart.Sheet(filepath.Base(path), text, o)
 	if r.Findings.HasErrors() || r.Bundle == nil {
 		t.Fatalf("%s was not charted: %v", path, r.Findings)
@@ -132,29 +149,38 @@ func sheetsIn(t testing.TB, folder string) []string {
 func TestDemoSheetsGiveTheirGoldenBundles(t *testing.T) {
 	results := demoSheets(t)
 	for name, r := range results {
-		var shown bytes.Buffer
-		if err := json.Indent(&shown, r.Bundle, "", " "); err != nil {
-			t.Fatal(err)
-		}
-		shown.WriteByte('\n')
-		path := filepath.Join(bundleFolder, name+".json")
-		if *update {
-			if err := os.WriteFile(path, shown.Bytes(), 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		want, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if diff := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(shown.String(), "\n")); diff != "" {
-			t.Errorf("%s (-golden +now):\n%s", name, diff)
-		}
+		compareGolden(t, filepath.Join(bundleFolder, name+".json"), indented(t, r.Bundle))
 	}
 	golden, err := filepath.Glob(filepath.Join(bundleFolder, "*.json"))
 	if err != nil || len(golden) != len(results) {
 		t.Errorf("%d goldens for %d sheets", len(golden), len(results))
+	}
+}
+
+func indented(t *testing.T, bundle []byte) string {
+	t.Helper()
+	var shown bytes.Buffer
+	if err := json.Indent(&shown, bundle, "", " "); err != nil {
+		t.Fatal(err)
+	}
+	return shown.String() + "\n"
+}
+
+// compareGolden compares a text with the golden of a path, or makes it that.
+func compareGolden(t *testing.T, path, text string) {
+	t.Helper()
+	if *update {
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(text, "\n")); diff != "" {
+		t.Errorf("%s (-golden +now):\n%s", path, diff)
 	}
 }
 

@@ -41,9 +41,9 @@ var beside = []Coded{
 	{"curve-resampled", Words{"samples were drawn on even steps", "Werte auf gleiche Abstände gebracht"}},
 	{"program", Words{"program that wrote this", "Programm, das dies geschrieben hat"}},
 	{"table-hash", Words{"SHA-256 of the table of measures", "SHA-256 der Tabelle der Messgrößen"}},
-	{"settings-hash", Words{"SHA-256 of the settings of the site", "SHA-256 der Einstellungen des Standorts"}},
-	{"report", Words{"report of a measurement session", "Befund einer Messung des Herzzeitvolumens"}},
-	{"session-document", Words{"document of a measurement session", "Dokument einer Messung des Herzzeitvolumens"}},
+	{"settings-hash", Words{"SHA-256 of the settings of the site", "SHA-256 der Einstellungen der Klinik"}},
+	{"report", Words{"report of a measurement session", "Bericht über eine Messung des Herzzeitvolumens"}},
+	{"session-document", Words{"document of a measurement session", "Dokument über eine Messung des Herzzeitvolumens"}},
 	{"injections", Words{"injections of indicator", "Injektionen des Indikators"}},
 	{"recordings", Words{"recorded curves", "aufgezeichnete Kurven"}},
 	{"loop", Words{
