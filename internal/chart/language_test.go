@@ -1,8 +1,10 @@
 package chart_test
 
 import (
+	"bytes"
 	"fmt"
 	"maps"
+	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -13,6 +15,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"saltmark/internal/audit"
+	"saltmark/internal/chart"
 	"saltmark/internal/source"
 	"saltmark/mapping"
 	"saltmark/mapping/measure"
@@ -103,6 +106,42 @@ func TestABundleOfEitherLanguageGivesTheSameSession(t *testing.T) {
 		}
 		if diff := cmp.Diff(a, b, cmpopts.IgnoreFields(record.Session{}, "Places")); diff != "" {
 			t.Errorf("%s:\n%s", name, diff)
+		}
+	}
+}
+
+// Every form says all in the language of the site: written anew in it, it is the same;
+// and one word of another language is found, in a line of NDJSON too.
+func TestEveryFormIsInOneLanguage(t *testing.T) {
+	path := filepath.Join(sheetFolder, "01-plain-infant.yaml")
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range everyWay {
+		o := optionsIn(measure.German, sheetFolder, nil)
+		o.Form, o.Mode = w.form, w.mode
+		bundle := chart.Sheet(path, text, o).Bundle
+		for _, f := range audit.CheckText("german", bundle, w.form, audit.Options{}) {
+			t.Errorf("%s: %s", w.name, f.Text(true))
+		}
+		mixed := bytes.Replace(bundle, []byte(`"text":"zentrales Blutvolumen"`), []byte(`"text":"central blood volume"`), 1)
+		found := audit.CheckText("mixed", mixed, w.form, audit.Options{})
+		if bytes.Equal(mixed, bundle) || len(found) != 1 || found[0].Rule != "language-mixed" {
+			t.Errorf("%s with an English word: %v", w.name, found)
+		}
+	}
+	document := chart.Sheet(path, text, func() chart.Options {
+		o := optionsIn(measure.German, sheetFolder, nil)
+		o.Form = mapping.Document
+		return o
+	}()).Bundle
+	for _, want := range []string{
+		`"title":"Dokument über eine Messung des Herzzeitvolumens, 2031-05-03 14:20"`, `"title":"Injektionen des Indikators"`,
+		`"resourceType":"Composition"`, ", endgültig</p>", "Ductusebene: Zustand: geschlossen",
+	} {
+		if !bytes.Contains(document, []byte(want)) {
+			t.Errorf("the document lacks %s", want)
 		}
 	}
 }
