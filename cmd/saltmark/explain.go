@@ -53,7 +53,7 @@ func (f *explainFlags) run(cmd *cobra.Command, e *env, args []string) error {
 		}
 		rules = append(rules, r)
 	}
-	return report.Pages(e.Stdout, format, rules, textWidth())
+	return report.Pages(e.Stdout, format, rules, widthOf(e.Stdout))
 }
 
 func noSuchRule(cmd *cobra.Command, id string) error {
@@ -89,10 +89,24 @@ const (
 // textWidth is the width at which text for people is wrapped: that which the shell
 // tells of (COLUMNS), within bounds.
 func textWidth() int {
-	if n, err := strconv.Atoi(os.Getenv("COLUMNS")); err == nil && n > 0 {
-		return min(max(n, narrowest), widest)
+	columns, _ := strconv.Atoi(os.Getenv("COLUMNS"))
+	return bounded(columns)
+}
+
+// widthOf is the same for text that goes to a stream: where the shell does not tell, a
+// terminal does.
+func widthOf(to io.Writer) int {
+	if f, ok := to.(*os.File); ok && os.Getenv("COLUMNS") == "" && isTerminal(f) {
+		return bounded(columnsOf(f))
 	}
-	return widest
+	return textWidth()
+}
+
+func bounded(columns int) int {
+	if columns <= 0 {
+		return widest
+	}
+	return min(max(columns, narrowest), widest)
 }
 
 // sayMore tells people who got findings where to read on.
