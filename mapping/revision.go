@@ -21,7 +21,8 @@ func checkRevision(s, previous *record.Session) Findings {
 	}
 	for _, r := range revisionRules {
 		if r.broken(s, previous) {
-			list = append(list, finding.New(r.rule, s.Places.Fields[r.field], r.found, "", r.allowed))
+			place := cmp.Or(s.Places.Fields[r.field], s.Places.Fields["session.revision"]) // what is left out has none
+			list = append(list, finding.New(r.rule, place, r.found, "", r.allowed))
 		}
 	}
 	return list

@@ -9,7 +9,7 @@ import (
 
 // chartFlags are those of the command chart.
 type chartFlags struct {
-	site     string
+	site     siteFlag
 	out      string
 	previous string
 	curves   bool
@@ -53,7 +53,7 @@ for programs, a summary.`,
 		RunE: work(func(cmd *cobra.Command, args []string) error { return f.run(cmd, e, args) }),
 	}
 	flags := cmd.Flags()
-	flags.StringVar(&f.site, "site", "", "file of the site's settings (default: the demo settings)")
+	f.site.addTo(flags)
 	flags.StringVar(&f.out, "out", "", "folder for one bundle file for each session")
 	flags.StringVar(&f.previous, "previous", "", "bundle that the record last accepted, or a folder of such")
 	f.form = newChoice("", words(mapping.Forms())...)

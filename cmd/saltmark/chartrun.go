@@ -48,7 +48,7 @@ func fingerprintOf(id string) fingerprint {
 }
 
 func (f *chartFlags) prepare(cmd *cobra.Command, e *env, inputs inputs) (*chartRun, error) {
-	settings, err := loadSite(e, f.site, f.format(), f.language.or(language.English))
+	settings, err := f.site.loadApproved(e, f.format(), f.language.or(language.English))
 	if err != nil {
 		return nil, err
 	}

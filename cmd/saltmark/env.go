@@ -13,6 +13,8 @@ type env struct {
 	Args           []string // without the program's name
 	Stdin          io.Reader
 	Stdout, Stderr io.Writer
+	// Getenv gives a variable of the environment; nil knows none.
+	Getenv func(string) string
 	// Now is the clock, for the log only: what is written about a measurement
 	// takes its times from the sheet.
 	Now     func() time.Time

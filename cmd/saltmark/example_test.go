@@ -27,6 +27,7 @@ func desk(t *testing.T) string {
 		"ward/series.yaml":        "testdata/sheets/series/1-preliminary.yaml",
 		"corrected.yaml":          "testdata/sheets/series/2-final.yaml",
 		"our-site.yaml":           "internal/site/demo.yaml",
+		"new-site.yaml":           "internal/site/demo.yaml",
 		"internal/site/demo.yaml": "internal/site/demo.yaml",
 	} {
 		text, err := os.ReadFile(filepath.Join("../..", from))

@@ -234,9 +234,12 @@ func cause(err error) error {
 }
 
 // shownPath quotes a path that holds characters which cannot be printed.
-func shownPath(path string) string {
-	if utf8.ValidString(path) && strings.IndexFunc(path, func(r rune) bool { return !unicode.IsPrint(r) }) < 0 {
-		return path
+func shownPath(path string) string { return printable(path) }
+
+// printable quotes a text that holds characters which cannot be printed.
+func printable(text string) string {
+	if utf8.ValidString(text) && strings.IndexFunc(text, func(r rune) bool { return !unicode.IsPrint(r) }) < 0 {
+		return text
 	}
-	return strconv.QuoteToASCII(path)
+	return strconv.QuoteToASCII(text)
 }

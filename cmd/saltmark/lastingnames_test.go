@@ -19,6 +19,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/sheet"
+	"saltmark/internal/site"
 	"saltmark/mapping/measure"
 )
 
@@ -68,16 +70,10 @@ var lastingKinds = []struct {
 	}},
 	{"command", commandsAndFlags},
 	{"json-field", jsonFields},
-	{"format", func(t *testing.T) map[string]string {
+	{"format", func(*testing.T) map[string]string {
 		names := map[string]string{}
-		for file, key := range map[string]string{sheetSchema: "saltmark", settingsSchema: "saltmark-site"} {
-			var schema struct {
-				Properties map[string]struct {
-					Enum []any `json:"enum"`
-				} `json:"properties"`
-			}
-			readJSON(t, file, &schema)
-			for _, version := range schema.Properties[key].Enum {
+		for key, versions := range map[string][]int{"saltmark": sheet.Versions(), "saltmark-site": site.Versions()} {
+			for _, version := range versions {
 				names[fmt.Sprint(key, ": ", version)] = ""
 			}
 		}

@@ -48,7 +48,7 @@ func run() int {
 	context.AfterFunc(ctx, stop)
 	e := &env{
 		Args: os.Args[1:], Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr,
-		Now: time.Now, Context: ctx, Version: programVersion(),
+		Getenv: os.Getenv, Now: time.Now, Context: ctx, Version: programVersion(),
 	}
 	return follow(e, newRootCmd(e))
 }

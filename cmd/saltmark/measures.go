@@ -15,7 +15,7 @@ import (
 
 // measuresFlags are those of the command measures.
 type measuresFlags struct {
-	site   string
+	site   siteFlag
 	out    string
 	format choice
 }
@@ -44,7 +44,7 @@ the SHA-256 of the table and of the settings.`,
 		RunE: work(func(cmd *cobra.Command, args []string) error { return f.run(cmd, e, args) }),
 	}
 	flags := cmd.Flags()
-	flags.StringVar(&f.site, "site", "", "file of the site's settings (default: the demo settings)")
+	f.site.addTo(flags)
 	flags.StringVar(&f.out, "out", "", "file to write instead of standard output; its ending says the format")
 	f.format = newChoice(string(review.Text), review.Formats()...)
 	flags.Var(&f.format, "format", "form in which the table is shown")
@@ -58,7 +58,7 @@ func (f *measuresFlags) run(cmd *cobra.Command, e *env, words []string) error {
 			return usagef(cmd, "--out %s: the ending says no format; --format is wanted", finding.Quote(f.out))
 		}
 	}
-	settings, err := loadSite(e, f.site, report.Text, language.English)
+	settings, err := f.site.load(e, report.Text, language.English)
 	if err != nil {
 		return err
 	}

@@ -85,6 +85,27 @@ func anyArgs(thing string) cobra.PositionalArgs {
 	}
 }
 
+// exactly is the Args of a command that takes a number of a kind of thing ("two files
+// of settings").
+func exactly(n int, things string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) != n || slices.Contains(args, "") {
+			return usagef(cmd, "%s wants %s", shortPath(cmd), things)
+		}
+		return nil
+	}
+}
+
+// atMost is the Args of a command that takes no more than a number of a kind of thing.
+func atMost(n int, thing string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) > n || slices.Contains(args, "") {
+			return usagef(cmd, "%s takes at most %d: %s", shortPath(cmd), n, thing)
+		}
+		return nil
+	}
+}
+
 // aCommand is the Args of a command that only groups others.
 func aCommand(cmd *cobra.Command, args []string) error {
 	if len(args) == 0 {

@@ -52,6 +52,8 @@ type prepared struct {
 	write  mapping.Options
 	limits sheet.Limits
 	shapes schema.Memory
+	// refused says why nothing is charted under these settings.
+	refused finding.List
 }
 
 // Prepare works out once what every sheet needs of the settings. Options that are
@@ -60,7 +62,7 @@ func (o Options) Prepare() Options {
 	if o.made != nil {
 		return o
 	}
-	o.made = &prepared{write: o.writing(), limits: o.Site.Limits()}
+	o.made = &prepared{write: o.writing(), limits: o.Site.Limits(), refused: o.Site.Approved()}
 	return o
 }
 
@@ -118,6 +120,9 @@ func Sheet(name string, text []byte, o Options) Result {
 // chart goes the whole way, and stops where going on would only repeat a fault
 // in other words.
 func (r *Result) chart(text []byte, o Options) {
+	if r.add(o.made.refused) {
+		return
+	}
 	doc, found := source.Read(r.Name, text, source.SheetLimits())
 	if r.add(found) || doc == nil || doc.Root == nil {
 		return
@@ -129,7 +134,7 @@ func (r *Result) chart(text []byte, o Options) {
 	if r.add(found) || s == nil {
 		return
 	}
-	if r.add(o.Site.Admit(s, sheet.VersionOf(doc))) || r.add(o.Site.Complete(s)) || r.add(addTraces(s, sheet.Traces(doc), o)) {
+	if r.add(o.Site.Admit(s, sheet.VersionOf(doc))) || r.add(o.Site.Check(s)) || r.add(o.Site.Complete(s)) || r.add(addTraces(s, sheet.Traces(doc), o)) {
 		return
 	}
 	r.add(derive.Apply(s))

@@ -1,7 +1,6 @@
 package review
 
 import (
-	"strconv"
 	"strings"
 
 	"saltmark/internal/site"
@@ -17,7 +16,7 @@ type decided struct {
 
 // Range tells whether it is a limit of plausible values, which its measure shows.
 func (d decided) Range() bool {
-	return strings.HasPrefix(d.Path, "plausible.") || strings.HasPrefix(d.Path, "ranges.plausible-")
+	return strings.HasPrefix(d.Path, "plausible.")
 }
 
 // decidedBy compares what settings decide with the demo settings, from which a site
@@ -52,28 +51,11 @@ func decidedBy(settings *site.Settings) []decided {
 	return all
 }
 
-// linesOf reads the canonical form of settings: a path, and quoted a value and a source.
+// linesOf gives the decisions of settings, fit to be shown.
 func linesOf(settings *site.Settings) []decided {
 	var all []decided
-	for line := range strings.Lines(string(settings.Canonical())) {
-		at := strings.Index(line, ` "`)
-		if at < 0 {
-			continue // the version of the form
-		}
-		value, err := strconv.QuotedPrefix(line[at+1:])
-		if err != nil {
-			continue
-		}
-		source := strings.TrimSpace(line[at+1+len(value):])
-		all = append(all, decided{Path: visible(line[:at]), Value: unquoted(value), Source: unquoted(source)})
+	for _, d := range settings.Decisions() {
+		all = append(all, decided{Path: visible(d.Path), Value: visible(d.Value), Source: visible(d.Source)})
 	}
 	return all
-}
-
-func unquoted(text string) string {
-	plain, err := strconv.Unquote(text)
-	if err != nil {
-		return text
-	}
-	return visible(plain)
 }

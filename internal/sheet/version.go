@@ -17,6 +17,9 @@ const Version = 2
 // settings under which it is charted do.
 var versions = []int{1, 2}
 
+// Versions gives every version that Read reads.
+func Versions() []int { return slices.Clone(versions) }
+
 // newKeys are the keys that a later version brought, by their dotted path.
 var newKeys = []struct {
 	path  string

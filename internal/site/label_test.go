@@ -46,7 +46,7 @@ func TestTestDataAndPatientsAreKeptApart(t *testing.T) {
 
 // TestASheetOfVersion1IsStillRead: one is kept as it was.
 func TestASheetOfVersion1IsStillRead(t *testing.T) {
-	const file = "../../testdata/earlier/sheet-1.yaml"
+	const file = "../../testdata/released/0.0.0/sheets/02-minimal.yaml"
 	s, list := charted(t, file)
 	if list.HasErrors() || !s.Test {
 		t.Errorf("%v, test data: %t", list, s.Test)

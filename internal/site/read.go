@@ -10,7 +10,6 @@ import (
 	"saltmark/internal/sheet"
 	"saltmark/internal/source"
 	"saltmark/internal/ucum"
-	"saltmark/mapping"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -38,18 +37,17 @@ func (r *reader) add(rule string, n *source.Node, pointer string, found finding.
 func (r *reader) read() {
 	root, t := r.doc.Root, r.t
 	t.Name = root.Get("name").Text
-	t.Test = yes(root.Get("test-data"))
+	t.Test = yes(root.Get("test-data")) // version 1
+	if n := root.Get("environment"); n != nil {
+		t.Test = n.Text == environments[true]
+	}
+	r.approval()
 	t.Base = orElse(root.Get("base"), measure.DefaultBase)
 	t.VerifierMayBeOperator = yes(root.Get("verifier-may-be-operator"))
-	t.Comparators = yes(root.Get("write").Get("comparators"))
-	t.Injections = mapping.Injections(orElse(root.Get("write").Get("injections"), string(mapping.InjectionsSeparate)))
+	r.write()
 	t.Language = measure.Language(orElse(root.Get("language"), measure.English.Code()))
-	for name, at := range map[string]*string{
-		"session": &t.Systems.Session, "device": &t.Systems.Device, "person": &t.Systems.Person,
-		"patient": &t.Systems.Patient, "encounter": &t.Systems.Encounter, "order": &t.Systems.Order,
-	} {
-		*at = orElse(root.Get("systems").Get(name), t.Base+"/sid/"+name)
-	}
+	r.readSystems()
+	r.people()
 	t.SNOMED = yes(root.Get("write").Get("snomed"))
 	r.codings()
 	r.devices("monitors", t.Monitors)
@@ -139,10 +137,10 @@ func (r *reader) supply(m *measure.Measure, n *source.Node, pointer string) []Su
 }
 
 func (r *reader) one(m *measure.Measure, n *source.Node, pointer string, list []Supply) []Supply {
-	s := Supply{Source: n.Get("source").Text, Sex: orElse(n.Get("sex"), "")}
+	s := Supply{Source: n.Get("source").Text, Sex: orElse(n.Get("sex"), ""), pointer: pointer}
 	v, ok := r.value(m, n.Get("value"), pointer+"/value")
 	if from := n.Get("from"); from != nil {
-		s.FromDays = r.days(from, pointer+"/from")
+		s.FromDays = r.ageOf(from, pointer+"/from")
 		if len(list) > 0 && list[len(list)-1].FromDays > s.FromDays {
 			r.add("setting-order", from, pointer+"/from", finding.Say("{1} is {}", finding.Data(dotted(pointer)+".from")), from.Text, "ages are wanted in rising order")
 		}
@@ -154,8 +152,8 @@ func (r *reader) one(m *measure.Measure, n *source.Node, pointer string, list []
 	return append(list, s)
 }
 
-// days reads an age.
-func (r *reader) days(n *source.Node, pointer string) int {
+// ageOf reads an age, in whole days.
+func (r *reader) ageOf(n *source.Node, pointer string) int {
 	v, ok := r.value(measure.Get("age"), n, pointer)
 	if !ok {
 		return 0
@@ -196,7 +194,7 @@ func (r *reader) plausible() {
 		pointer := source.Pointer("plausible", i)
 		from := 0
 		if f := n.Get("from"); f != nil {
-			from = r.days(f, pointer+"/from")
+			from = r.ageOf(f, pointer+"/from")
 		}
 		at := slices.IndexFunc(r.t.Ranges, func(x sheet.Range) bool {
 			return x.Rule == n.Get("rule").Text && x.Of == n.Get("of").Text && x.FromDays == from
@@ -207,6 +205,7 @@ func (r *reader) plausible() {
 		}
 		row := &r.t.Ranges[at]
 		row.Source = n.Get("source").Text
+		r.t.ranged[at] = pointer
 		r.bound(n.Get("low"), pointer+"/low", row, &row.Low)
 		r.bound(n.Get("high"), pointer+"/high", row, &row.High)
 	}

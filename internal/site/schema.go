@@ -2,6 +2,8 @@ package site
 
 import (
 	"encoding/json"
+	"maps"
+	"slices"
 	"strings"
 
 	"saltmark/internal/sheet"
@@ -17,25 +19,42 @@ var (
 	text    = object{"type": []string{"string", "number"}, "minLength": 1, "maxLength": 200}
 	written = object{"type": "string", "minLength": 1, "maxLength": 80}
 	yesNo   = object{"type": "string", "enum": []string{"yes", "no"}}
-	address = object{"type": "string", "pattern": `^[a-z][a-z0-9+.-]*:[!-~]*[!-.0-~]$`, "description": "an absolute address without a slash at the end is wanted"}
+	// identifier and day are those of a sheet.
+	identifier = object{"type": []string{"string", "number"}, "pattern": `^\S{1,64}$`}
+	day        = object{"type": "string", "pattern": `^\d{4}-\d{2}-\d{2}(T\d{2}:\d{2}:\d{2}(Z|[+-]\d{2}:\d{2}))?$`, "description": "a date is wanted, alone or with time and offset"}
+	address    = object{"type": "string", "pattern": `^[a-z][a-z0-9+.-]*:[!-~]*[!-.0-~]$`, "description": "an absolute address without a slash at the end is wanted"}
 )
 
 // Schema gives the JSON Schema (draft-07) of the settings, made of the table of
 // measures.
-func Schema() []byte {
+func Schema() []byte { return schemaOf(Version) }
+
+// schemaOf gives that of a version, each of which is read by its own.
+func schemaOf(version int) []byte {
 	properties := object{
-		"saltmark-site":            object{"type": "integer", "enum": []int{Version}},
+		"saltmark-site":            object{"type": "integer", "enum": []int{version}},
 		"name":                     text,
-		"test-data":                yesNo,
 		"base":                     address,
-		"systems":                  closed(object{"session": address, "device": address, "person": address, "patient": address, "encounter": address, "order": address}),
-		"write":                    closed(object{"injections": object{"type": "string", "enum": []string{"separate", "none"}}, "comparators": yesNo, "snomed": yesNo}),
-		"language":                 object{"type": "string", "enum": measure.Languages()},
+		"systems":                  systemsSchema(version),
+		"write":                    writeSchema(version),
 		"verifier-may-be-operator": yesNo,
 		"monitors":                 named(object{"model": text, "serial": text}, "monitors"),
 		"loops":                    named(object{"model": text}, "loops"),
-		"codings":                  codingsSchema(),
 		"plausible":                object{"type": "array", "items": plausibleSchema()},
+	}
+	required := []string{"saltmark-site", "name", "systems"}
+	if version == 1 {
+		properties["test-data"] = yesNo
+	} else {
+		required = append(required, "environment")
+		properties["environment"] = word(slices.Sorted(maps.Values(environments)))
+		properties["approved"] = closed(object{
+			"by": identifier, "at": day,
+			"sha256": object{"type": "string", "pattern": "^[0-9a-f]{64}$", "description": "64 hexadecimal digits in small letters are wanted"},
+		}, "by", "at", "sha256")
+		properties["language"] = word(measure.Languages())
+		properties["people"] = peopleSchema()
+		properties["codings"] = codingsSchema()
 	}
 	for i := range measure.All() {
 		m := &measure.All()[i]
@@ -48,7 +67,7 @@ func Schema() []byte {
 		limits[m.Key] = limitSchema()
 	}
 	into(properties, "load")["limits"] = closed(limits)
-	root := closed(properties, "saltmark-site", "name", "systems")
+	root := closed(properties, required...)
 	root["$schema"] = "http://json-schema.org/draft-07/schema#"
 	root["title"] = "saltmark site settings"
 	schema, err := json.MarshalIndent(root, "", " ")
@@ -57,6 +76,50 @@ func Schema() []byte {
 	}
 	return append(schema, '\n')
 }
+
+// systemsSchema describes the systems of identifiers: an address, or for identifiers
+// that the hospital gives out an address with what they look like.
+func systemsSchema(version int) object {
+	described := closed(object{
+		"system": address, "pattern": object{"type": "string", "minLength": 1, "maxLength": 200},
+		"check-digit": word(schemeNames()),
+		"weights":     object{"type": "array", "minItems": 1, "maxItems": 63, "items": object{"type": "integer", "minimum": 1, "maximum": 10}},
+	}, "system")
+	described["type"] = []string{"string", "object"}
+	described["pattern"] = address["pattern"]
+	described["description"] = address["description"]
+	properties := object{}
+	for _, s := range (&Settings{}).systems() {
+		properties[s.name] = address
+		if s.described && version > 1 {
+			properties[s.name] = described
+		}
+	}
+	return closed(properties)
+}
+
+// writeSchema describes how bundles are written. Which forms and modes there are the
+// room that writes them says.
+func writeSchema(version int) object {
+	properties := object{"injections": word([]string{"separate", "none"}), "comparators": yesNo}
+	if version > 1 {
+		for _, name := range []string{"form", "mode", "subject", "encounter"} {
+			properties[name] = written
+		}
+		properties["snomed"] = yesNo
+	}
+	return closed(properties)
+}
+
+// peopleSchema describes persons by identifier.
+func peopleSchema() object {
+	person := closed(object{
+		"may": object{"type": "array", "minItems": 1, "uniqueItems": true, "items": word(rights)}, "from": day, "until": day,
+	}, "may")
+	return object{"type": "object", "minProperties": 1, "additionalProperties": person}
+}
+
+func word[T ~string](words []T) object { return object{"type": "string", "enum": words} }
 
 // closed describes an object with these members and no others.
 func closed(properties object, required ...string) object {
@@ -83,6 +146,7 @@ func named(properties object, section string) object {
 		if name, ok := strings.CutPrefix(measure.All()[i].Setting, section+".{}."); ok {
 			properties[name] = written
 		}
+		properties["snomed"] = yesNo
 	}
 	return object{"type": "object", "additionalProperties": closed(properties)}
 }

@@ -30,6 +30,7 @@ func charted(t *testing.T, file string) (*record.Session, finding.List) {
 		return s, list
 	}
 	list = append(list, site.Demo().Admit(s, sheet.VersionOf(doc))...)
+	list = append(list, site.Demo().Check(s)...)
 	if list = append(list, site.Demo().Complete(s)...); list.HasErrors() {
 		return s, list
 	}

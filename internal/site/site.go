@@ -11,8 +11,11 @@
 // demo settings have numbers for all of them; a site writes its own. The package
 // refuses to know what a limit is for: derive and sheet do.
 //
-// Who approved the settings, and that nothing was charted under others, is for a
-// later version: Hash is what it will compare.
+// The settings of production take effect when somebody has approved them: Approved
+// compares what is in force, and the table of measures, with what was approved.
+// Decisions lists what is in force and where each comes from.
+//
+// Version 2 is written; version 1, which knew no approval, is read as it was.
 package site
 
 import (
@@ -29,21 +32,32 @@ import (
 )
 
 // Version is the version of the format of the settings.
-const Version = 1
+const Version = 2
+
+// Versions gives every version that is read, each by a schema of its own.
+func Versions() []int { return []int{1, Version} }
+
+// environments are the words for what settings are for, by whether it is test data.
+var environments = map[bool]string{true: "test", false: "production"}
 
 // Settings are what one site decides. They do not change once they are read.
 type Settings struct {
 	Name string
-	// Test marks invented data: every resource carries the HTEST label.
-	Test bool
+	// Test is the environment "test": what is charted are test data, and every resource
+	// carries the HTEST label.
+	Test     bool
+	Approval Approval
 
 	// Base is the canonical base of code systems, extensions and identifiers.
 	Base    string
 	Systems mapping.Systems
+	// Identifiers are what the identifiers of a system look like, by its name.
+	Identifiers map[string]Identifier
+	// People are the persons whom the site knows, by identifier; nil knows everybody.
+	People map[string]Person
 
-	// Comparators writes values of other methods into transactions too.
-	Comparators bool
-	Injections  mapping.Injections
+	// Write is how bundles are written, as far as the settings decide it.
+	Write mapping.Options
 	// Codings are the site's own, by measure, which stand behind ours; SNOMED adds
 	// SNOMED CT codes.
 	Codings map[string][]mapping.Coding
@@ -64,6 +78,10 @@ type Settings struct {
 	// limits of what a measurement may cost.
 	Ranges []sheet.Range
 	Load   []sheet.Range
+
+	// doc is the file, for places, and ranged says where the rows of Ranges stand.
+	doc    *source.Document
+	ranged map[int]string
 }
 
 // Device is a monitor or a tubing set, with the values that it brings.
@@ -79,6 +97,7 @@ type Supply struct {
 	Sex      string // "" = both
 	Value    record.Value
 	Source   string
+	pointer  string
 }
 
 // Limits gives what sheet.Check needs to know of the site.
@@ -92,11 +111,10 @@ func (t *Settings) Limits() sheet.Limits {
 // Mapping gives what mapping.Write needs to know of the site. Software, curves and
 // the other hashes are the caller's.
 func (t *Settings) Mapping() mapping.Options {
-	return mapping.Options{
-		Base: t.Base, Systems: t.Systems, SettingsHash: t.Hash(),
-		Comparators: t.Comparators, Injections: t.Injections, Language: t.Language,
-		Codings: t.Codings, SNOMED: t.SNOMED,
-	}
+	o := t.Write
+	o.Base, o.Systems, o.Language, o.SettingsHash = t.Base, t.Systems, t.Language, t.Hash()
+	o.Codings, o.SNOMED = t.Codings, t.SNOMED
+	return o
 }
 
 // Read reads settings. They are nil when the list holds an error.
@@ -104,10 +122,11 @@ func Read(doc *source.Document) (*Settings, finding.List) {
 	if doc == nil || doc.Root == nil {
 		return nil, nil
 	}
-	if list := theWall().Check(doc); list.HasErrors() {
+	if list := wallOf(doc).Check(doc); list.HasErrors() {
 		return nil, list
 	}
 	r := reader{doc: doc, t: &Settings{
+		doc: doc, ranged: map[int]string{}, Identifiers: map[string]Identifier{},
 		Monitors: map[string]Device{}, Loops: map[string]Device{}, Supplies: map[string][]Supply{},
 		Ranges: sheet.DefaultRanges(),
 	}}
@@ -137,4 +156,18 @@ var theDemo = sync.OnceValue(func() *Settings {
 	return t
 })
 
-var theWall = sync.OnceValue(func() *schema.Schema { return schema.Lazy("site settings", Schema) })
+// wallOf gives the schema by which a file is read: that of the version that it names,
+// else that of the newest.
+func wallOf(doc *source.Document) *schema.Schema {
+	if n := doc.Root.Get("saltmark-site"); n != nil && n.Kind == source.Number && n.Text == "1" {
+		return theFirstWall()
+	}
+	return theWall()
+}
+
+var (
+	theWall      = sync.OnceValue(func() *schema.Schema { return schema.Lazy("site settings", Schema) })
+	theFirstWall = sync.OnceValue(func() *schema.Schema {
+		return schema.Lazy("site settings 1", func() []byte { return schemaOf(1) })
+	})
+)

@@ -78,6 +78,34 @@ func TestDemoSettingsReadAndSayThatTheyAreInvented(t *testing.T) {
 	}
 }
 
+// TestWhatTheDemoShowsBesideIsReadToo puts each line that begins with "#|" in force, in
+// place of the line above it where that is of the same key.
+func TestWhatTheDemoShowsBesideIsReadToo(t *testing.T) {
+	lines := strings.Split(demoText(t), "\n")
+	shown := 0
+	for i, line := range lines {
+		indent, in, ok := strings.Cut(line, "#| ")
+		if !ok {
+			continue
+		}
+		shown++
+		key, _, _ := strings.Cut(in, ":")
+		changed := slices.Clone(lines)
+		for j := range changed {
+			if strings.HasPrefix(changed[j], indent+key+":") {
+				changed[j] = ""
+			}
+		}
+		changed[i] = indent + in
+		if _, list := read(strings.Join(changed, "\n")); len(list) > 0 {
+			t.Errorf("%s: %v", in, list)
+		}
+	}
+	if shown < 5 {
+		t.Errorf("%d lines are shown", shown)
+	}
+}
+
 func TestSettingsAreReadStrictly(t *testing.T) {
 	for _, c := range []struct {
 		name string
@@ -96,7 +124,29 @@ func TestSettingsAreReadStrictly(t *testing.T) {
 		{"base that ends in a slash", []string{"base: https://saltmark.example/fhir", "base: https://saltmark.example/fhir/"}, "schema-pattern"},
 		{"language without our words", []string{"language: en", "language: tlh"}, "schema-enum"},
 		{"name of a monitor", []string{"  m2:", `  "m 2":`}, "name-form"},
-		{"version", []string{"saltmark-site: 1", "saltmark-site: 2"}, "schema-enum"},
+		{"version", []string{"saltmark-site: 2", "saltmark-site: 3"}, "schema-enum"},
+		{"no environment", []string{"environment: test\n", ""}, "schema-required"},
+		{"environment", []string{"environment: test", "environment: prod"}, "schema-enum"},
+		{"the word of version 1", []string{"environment: test", "environment: test\ntest-data: yes"}, "schema-unknown-element"},
+		{"approval without a hash", []string{"environment: test", "environment: test\napproved: {by: demo-person-1, at: 2031-05-01}"}, "schema-required"},
+		{"approval on no day", []string{"environment: test", "environment: test\napproved: {by: demo-person-1, at: 2031-02-30, sha256: \"" + strings.Repeat("0", 64) + "\"}"}, "setting-date"},
+		{"hash that is none", []string{"environment: test", "environment: test\napproved: {by: demo-person-1, at: 2031-05-01, sha256: \"0123\"}"}, "schema-pattern"},
+		{"system with another key", []string{"patient: https:", "patient: {system: \"urn:oid:2.999.1\", patern: x}\n  # https:"}, "schema-unknown-element"},
+		{"system without an address", []string{"patient: https:", "patient: {pattern: \"[0-9]+\"}\n  # https:"}, "schema-required"},
+		{"bad pattern", []string{"patient: https:", "patient: {system: \"urn:oid:2.999.1\", pattern: \"P-([0-9\"}\n  # https:"}, "setting-pattern"},
+		{"pattern that leaves its brackets", []string{"patient: https:", "patient: {system: \"urn:oid:2.999.1\", pattern: \"a)|(b\"}\n  # https:"}, "setting-pattern"},
+		{"pattern that looks back", []string{"patient: https:", "patient: {system: \"urn:oid:2.999.1\", pattern: \"(?=a)b\"}\n  # https:"}, "setting-pattern"},
+		{"pattern that repeats without end", []string{"patient: https:", "patient: {system: \"urn:oid:2.999.1\", pattern: \"((a{1000}){1000}){1000}\"}\n  # https:"}, "setting-pattern"},
+		{"pattern of two groups", []string{"patient: https:", "patient: {system: \"urn:oid:2.999.1\", pattern: \"(a)(b)\"}\n  # https:"}, "setting-pattern"},
+		{"scheme of nobody", []string{"patient: https:", "patient: {system: \"urn:oid:2.999.1\", check-digit: mod-10}\n  # https:"}, "schema-enum"},
+		{"weights without a scheme", []string{"patient: https:", "patient: {system: \"urn:oid:2.999.1\", weights: [2, 3]}\n  # https:"}, "setting-check-digit"},
+		{"scheme without weights", []string{"patient: https:", "patient: {system: \"urn:oid:2.999.1\", check-digit: weighted-mod-11}\n  # https:"}, "setting-check-digit"},
+		{"weight of nought", []string{"patient: https:", "patient: {system: \"urn:oid:2.999.1\", check-digit: weighted-mod-11, weights: [2, 0]}\n  # https:"}, "schema-range"},
+		{"what sessions look like", []string{"patient: https:", "session: {system: \"urn:oid:2.999.1\"}\n  patient: https:"}, "schema-type"},
+		{"right of nobody", []string{"write:\n", "people: {demo-person-7: {may: [prescribe]}}\nwrite:\n"}, "schema-enum"},
+		{"person until before from", []string{"write:\n", "people: {demo-person-7: {may: [operate], from: 2031-02-01, until: 2031-01-01}}\nwrite:\n"}, "setting-date"},
+		{"form of nobody", []string{"write:\n", "write:\n  form: batch\n"}, "setting-write"},
+		{"subject left out", []string{"write:\n", "write:\n  subject: none\n"}, "setting-write"},
 		{"limit of no row", []string{"oxygen:", "plausible:\n  - {rule: plausible-heart-rate, of: weight, high: 9 kg, source: x}\noxygen:"}, "setting-range"},
 		{"limit beyond what is possible", []string{"oxygen:", "plausible:\n  - {rule: plausible-heart-rate, of: heart-rate, high: 500 /min, source: x}\noxygen:"}, "setting-range"},
 	} {
