@@ -68,6 +68,11 @@ func (g generator) reference(kind string) record.Reference {
 }
 
 func (g generator) devices(s *record.Session) {
+	if g.yes("monitor of the record") {
+		s.Devices = append(s.Devices, record.Device{Role: "monitor", Key: g.text("key", `[a-z0-9_ ü.-]{1,6}`), Reference: pick(g, "reference", []record.Reference{
+			{Literal: "Device/m-1"}, {System: "urn:oid:2.999.5", Value: "M 1"},
+		})})
+	}
 	for _, role := range []string{"monitor", "loop", "disposable"} {
 		if g.yes(role) {
 			s.Devices = append(s.Devices, record.Device{

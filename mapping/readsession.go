@@ -132,6 +132,10 @@ func (r *reader) readDevices(procedure *resource) {
 	for i, n := range r4.Items(procedure.node, "usedReference") {
 		pointer := procedure.pointer + "/usedReference/" + strconv.Itoa(i)
 		res := r.byURL[r4.ReferenceText(n)]
+		if d, ok := ownDeviceOfRecord(n); res == nil && ok {
+			r.session.Devices = append(r.session.Devices, d)
+			continue
+		}
 		if res == nil || res.kind != "Device" {
 			r.report("reference-unknown", n, pointer, "a device that was used is not in the bundle", "", "a Device of the bundle")
 			continue
@@ -155,6 +159,12 @@ func (r *reader) readDevices(procedure *resource) {
 		}
 		r.session.Devices = append(r.session.Devices, d)
 	}
+}
+
+// ownDeviceOfRecord reads the reference to a monitor that the record holds itself.
+func ownDeviceOfRecord(n *source.Node) (record.Device, bool) {
+	d := record.Device{Role: monitorRole, Key: r4.Text(n, "display"), Reference: reference(n)}
+	return d, d.Key != "" && (d.Reference.Value != "" || strings.HasPrefix(d.Reference.Literal, "Device/"))
 }
 
 // readProvenance reads who entered the session, and when.

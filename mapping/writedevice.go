@@ -21,13 +21,24 @@ const (
 // devices adds the devices that were used and the software that charts.
 func (w *writer) devices() {
 	for _, d := range w.session.Devices {
-		ref := w.device(d)
+		ref := w.deviceUsed(d)
 		if d.Role == monitorRole && w.monitor == nil {
 			w.monitor = &ref
 		}
 		w.used = append(w.used, ref)
 	}
 	w.software = w.device(record.Device{Role: softwareRole, Key: w.options.Software.Name, Version: w.options.Software.Version})
+}
+
+// deviceUsed gives the reference to a device: to the record's own, which is not written
+// here, or to the one that is added.
+func (w *writer) deviceUsed(d record.Device) fhir.Reference {
+	if d.Reference.IsZero() {
+		return w.device(d)
+	}
+	ref := *w.reference("Device", d.Reference, w.options.Systems.Device, Logical)
+	ref.Display = &d.Key
+	return ref
 }
 
 // device adds a Device and gives the reference to it. A disposable part belongs to

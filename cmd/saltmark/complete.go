@@ -22,6 +22,8 @@ var completions = []completion{
 	{command: "chart", endings: []string{"yaml", "yml", "json"}},
 	{command: "audit", endings: []string{"json", "ndjson"}},
 	{command: "migrate", endings: []string{"yaml", "yml", "json"}},
+	{command: "check", endings: []string{"yaml", "yml", "json"}},
+	{command: "diff", endings: []string{"yaml", "yml", "json"}},
 	{command: "chart", flag: "out", folder: true},
 	{command: "migrate", flag: "out", folder: true},
 	{command: "blank", flag: "out", endings: []string{"yaml", "yml"}},

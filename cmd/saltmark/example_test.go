@@ -22,7 +22,7 @@ func desk(t *testing.T) string {
 	folder := t.TempDir()
 	for name, from := range map[string]string{
 		"sheet.yaml":              "testdata/sheets/02-minimal.yaml",
-		"old/sheet.yaml":          "testdata/earlier/sheet-1.yaml",
+		"old/sheet.yaml":          "testdata/released/0.0.0/sheets/02-minimal.yaml",
 		"ward/infant.yaml":        "testdata/sheets/05-preterm-foramen.yaml",
 		"ward/series.yaml":        "testdata/sheets/series/1-preliminary.yaml",
 		"corrected.yaml":          "testdata/sheets/series/2-final.yaml",

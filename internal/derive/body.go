@@ -58,10 +58,10 @@ func (w *work) belowAreaWeight() string {
 }
 
 const (
-	daysOfNewborn    = 28     // young below
+	daysOfNewborn    = 28     // young below, where the record carries no limit of the site
 	weeksOfTerm      = 37     // born preterm below
-	weeksOfYoung     = 44     // postmenstrual age of the preterm: young below
-	daysUnknown      = 120    // gestation not known: young below
+	weeksOfYoung     = 44     // postmenstrual age of the preterm: young below, likewise
+	daysUnknown      = 120    // gestation not known: young below, likewise
 	yearsOfAdult     = 18     // Mosteller's formula from here
 	daysOfAdult      = 6574.5 // the same by a stated age, in years of 365.25 days
 	daysOfOneWeek    = 7
@@ -80,21 +80,31 @@ func (w *work) ageInDays() int {
 	return whereNoneIsKnown
 }
 
-// young tells whether looks for a shunt hold for the short window: under 28 days of
-// age, or born preterm and under 44 weeks of postmenstrual age. An unknown gestation
-// counts as preterm until 120 days, an unknown age as young.
+// young tells whether looks for a shunt hold for the short window: under an age (28
+// days unless the site sets another), or born preterm and under a postmenstrual age
+// (44 weeks). An unknown gestation counts as preterm until an age (120 days), an
+// unknown age as young.
 func (w *work) young() bool {
-	age := w.ageInDays()
-	if age < daysOfNewborn {
+	days := w.ageInDays()
+	age := big.NewRat(int64(days), 1)
+	if days < 0 || age.Cmp(w.days("young-age-limit", daysOfNewborn)) < 0 {
 		return true
 	}
 	gestation := number(w.get(record.TheSession, "gestational-age"), "d")
 	if gestation == nil {
-		return age < daysUnknown
+		return age.Cmp(w.days("young-unknown-limit", daysUnknown)) < 0
 	}
 	preterm := gestation.Cmp(big.NewRat(weeksOfTerm*daysOfOneWeek, 1)) < 0
-	postmenstrual := new(big.Rat).Add(gestation, big.NewRat(int64(age), 1))
-	return preterm && postmenstrual.Cmp(big.NewRat(weeksOfYoung*daysOfOneWeek, 1)) < 0
+	postmenstrual := new(big.Rat).Add(gestation, age)
+	return preterm && postmenstrual.Cmp(w.days("young-postmenstrual-limit", weeksOfYoung*daysOfOneWeek)) < 0
+}
+
+// days gives a limit of the site in days, or what holds without.
+func (w *work) days(key string, otherwise int64) *big.Rat {
+	if x := number(w.get(record.TheSession, key), "d"); x != nil {
+		return x
+	}
+	return big.NewRat(otherwise, 1)
 }
 
 // adult tells whether the age is known to be 18 years or more.

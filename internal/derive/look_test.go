@@ -48,6 +48,42 @@ func TestALookHoldsInsideTheWindowOfThePatient(t *testing.T) {
 	}
 }
 
+// The site says who is young; without its word 28 days, 44 weeks and 120 days hold, as
+// in bundles that were written before a site could say it.
+func TestTheSiteSaysWhoIsYoung(t *testing.T) {
+	const young, old = "12 h", "168 h"
+	for _, test := range []struct {
+		name, born, gestation string
+		limits                map[string]string
+		limit                 string
+	}{
+		{"29 days, young below 30", "2031-04-04", "39 wk", map[string]string{"young-age-limit": "30 d"}, young},
+		{"30 days, young below 30", "2031-04-03", "39 wk", map[string]string{"young-age-limit": "30 d"}, old},
+		{"20 days, young below 14", "2031-04-13", "39 wk", map[string]string{"young-age-limit": "14 d"}, old},
+		{"43+6 weeks, young below 42", "2031-03-15", "258 d", map[string]string{"young-postmenstrual-limit": "42 wk"}, old},
+		{"gestation not known, 100 days, young below 90", "2031-01-23", "", map[string]string{"young-unknown-limit": "90 d"}, old},
+		{"gestation not known, 100 days", "2031-01-23", "", nil, young},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			s := plain()
+			for key, value := range map[string]string{"birth-date": test.born, "gestational-age": test.gestation, "age": ""} {
+				drop(s, "session", key)
+				if value != "" {
+					put(s, "session", key, value)
+				}
+			}
+			for key, value := range test.limits {
+				drop(s, "session", key)
+				put(s, "session", key, value)
+			}
+			Apply(s)
+			if got := says(s, "session", "look-limit"); got != test.limit {
+				t.Errorf("limit %s, want %s", got, test.limit)
+			}
+		})
+	}
+}
+
 // The day of the session is that of its place: at half past midnight in Ljubljana it
 // is still the day before in Greenwich.
 func TestDaysOfAgeAreThoseOfTheSessionsPlace(t *testing.T) {

@@ -184,7 +184,7 @@ func charted(file string, text []byte) []string {
 }
 
 func TestTheSheetOfVersionOneThatIsKeptComesUp(t *testing.T) {
-	text, err := os.ReadFile("../../testdata/earlier/sheet-1.yaml")
+	text, err := os.ReadFile("../../testdata/released/0.0.0/sheets/02-minimal.yaml")
 	if err != nil {
 		t.Fatal(err)
 	}

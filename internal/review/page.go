@@ -26,6 +26,7 @@ type reviewPage struct {
 	Site, Version           string
 	Test                    bool
 	TableHash, SettingsHash string
+	ApprovalHash            string // of both together, which the settings name once they are approved
 	Shown, All              int
 	Selection               string
 	Language                string // code of the site's language where it is not English
@@ -82,7 +83,7 @@ func writeHTML(m Mapping, p *page) {
 func (m Mapping) reviewPage() reviewPage {
 	v := reviewPage{
 		Site: visible(m.Settings.Name), Version: m.Version, Test: m.Settings.Test,
-		TableHash: measure.TableHash(), SettingsHash: m.Settings.Hash(),
+		TableHash: measure.TableHash(), SettingsHash: m.Settings.Hash(), ApprovalHash: m.Settings.ApprovalHash(),
 		Shown: len(m.Rows), All: len(measure.All()), Selection: visible(strings.Join(m.Words, ", ")),
 		Settings: decidedBy(m.Settings), Labels: labelLines(), Reviewers: []int{1, 2, 3, 4, 5},
 	}

@@ -1,13 +1,8 @@
 package site
 
 import (
-	"maps"
-	"slices"
-	"strings"
-
 	"saltmark/internal/finding"
 	"saltmark/internal/sheet"
-	"saltmark/internal/source"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -38,51 +33,6 @@ func (t *Settings) Complete(s *record.Session) finding.List {
 	s.Sort()
 	list.Sort()
 	return list
-}
-
-// device looks a monitor or a tubing set up by its name and takes its values over.
-func (t *Settings) device(s *record.Session, d *record.Device) finding.List {
-	var known map[string]Device
-	var rule string
-	var place finding.Place
-	var says finding.Text
-	switch d.Role {
-	case "monitor":
-		known, rule, place = t.Monitors, "monitor-unknown", s.Places.Fields["monitor.name"]
-		says = "the monitor is {}"
-	case "loop":
-		known, rule, says = t.Loops, "loop-unknown", "the loop is {}"
-		if f := s.Get(record.TheSession, "loop-set"); f != nil {
-			place = s.Places.Of(f.Ref)
-		}
-	default:
-		return nil
-	}
-	found, ok := known[d.Key]
-	if !ok {
-		return finding.List{finding.New(rule, place, says, d.Key, knownNames(d.Key, slices.Sorted(maps.Keys(known))))}
-	}
-	if d.Model == "" {
-		d.Model = found.Model
-	}
-	if d.Serial == "" {
-		d.Serial = found.Serial
-	}
-	for _, key := range slices.Sorted(maps.Keys(found.Values)) {
-		give(s, measure.Get(key), found.Values[key])
-	}
-	return nil
-}
-
-func knownNames(name string, known []string) finding.Text {
-	names := finding.Data(strings.Join(known, ", "))
-	if near, ok := source.Nearest(name, known); ok {
-		return finding.Say("did you mean {1}? The settings of the site know {2}", finding.Quoted(near), names)
-	}
-	if len(known) == 0 {
-		return "the settings of the site know none"
-	}
-	return finding.Say("the settings of the site know {1}", names)
 }
 
 // give adds a value of the settings where the session has none of that measure.

@@ -147,7 +147,12 @@ func (d *decider) devices(section string, devices map[string]Device) {
 	for _, name := range slices.Sorted(maps.Keys(devices)) {
 		one := devices[name]
 		d.say("", one.Model, section, name, "model")
-		if section == "monitors" {
+		switch {
+		case one.Reference.Literal != "":
+			d.say("", one.Reference.Literal, section, name, "reference")
+		case one.Reference.Value != "":
+			d.say("", one.Reference.System+" "+one.Reference.Value, section, name, "identifier")
+		case section == "monitors":
 			d.say("", one.Serial, section, name, "serial")
 		}
 		for i := range measure.All() {

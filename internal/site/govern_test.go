@@ -1,6 +1,7 @@
 package site_test
 
 import (
+	"encoding/json"
 	"os"
 	"slices"
 	"strings"
@@ -10,6 +11,7 @@ import (
 
 	"saltmark/internal/finding"
 	"saltmark/internal/site"
+	"saltmark/internal/source"
 	"saltmark/mapping/record"
 )
 
@@ -179,6 +181,56 @@ func TestEveryDecisionSaysWhereItComesFrom(t *testing.T) {
 			t.Errorf("%s stands twice", d.Path)
 		}
 		paths[d.Path] = true
+	}
+}
+
+// TestWhatTheFileSaysIsGoverned: every value of a file that says all that there is to say
+// stands among the decisions, or is a part of one; only the version and the approval
+// do not. What is missing there could be changed after the approval.
+func TestWhatTheFileSaysIsGoverned(t *testing.T) {
+	text := changed(t,
+		"environment: test\n", "environment: test\napproved: {by: demo-person-1, at: 2031-05-01, sha256: \""+strings.Repeat("ab", 32)+"\"}\n",
+		"  patient: https://saltmark.example/fhir/sid/demo-patient\n", "  patient: {system: \"urn:oid:2.999.1\", pattern: \"[0-9]+\", check-digit: weighted-mod-11, weights: [10, 9]}\n  session: https://saltmark.example/s\n  device: https://saltmark.example/d\n",
+		"write:\n", "people: {demo-person-7: {may: [operate], from: 2031-01-01, until: 2031-12-31}}\nwrite:\n  form: transaction\n  mode: conditional\n  subject: search\n  encounter: logical\n  snomed: \"yes\"\n",
+		"# The language of words", "codings: {blood-flow: [{system: \"urn:oid:2.999.8\", code: F, display: flow, when: Qs}]}\n# The language of words",
+		"    model: Invented dilution monitor A\n    serial: DEMO-MONITOR-1\n", "    identifier: {system: \"urn:oid:2.999.5\", value: DEMO-1}\n",
+		"    model: Invented dilution monitor B\n    serial: DEMO-MONITOR-2\n", "    reference: Device/demo-2\n",
+		"oxygen:\n", "plausible:\n  - {rule: plausible-weight-for-age, of: weight, from: 28 d, low: 1 kg, high: 18 kg, source: our own}\noxygen:\n")
+	doc, list := source.ReadYAML("site.yaml", []byte(text), source.SheetLimits())
+	s, more := site.Read(doc)
+	if s == nil {
+		t.Fatal(list, more)
+	}
+	governed := map[finding.Place]bool{}
+	for _, d := range s.Decisions() {
+		governed[d.Place] = true
+	}
+	said := map[string]bool{}
+	var walk func(n *source.Node, pointer string, within bool)
+	walk = func(n *source.Node, pointer string, within bool) {
+		within = within || governed[doc.Place(n, pointer)]
+		for _, m := range n.Members {
+			said[m.Name] = true
+			if pointer != "" || m.Name != "saltmark-site" && m.Name != "approved" {
+				walk(m.Value, pointer+source.Pointer(m.Name), within)
+			}
+		}
+		for i, item := range n.Items {
+			walk(item, pointer+source.Pointer(i), within)
+		}
+		if len(n.Members)+len(n.Items) == 0 && !within {
+			t.Errorf("%s is decided by nobody", pointer)
+		}
+	}
+	walk(doc.Root, "", false)
+	var schema struct{ Properties map[string]any }
+	if err := json.Unmarshal(site.Schema(), &schema); err != nil {
+		t.Fatal(err)
+	}
+	for key := range schema.Properties {
+		if !said[key] {
+			t.Errorf("the file does not say %s", key)
+		}
 	}
 }
 

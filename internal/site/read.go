@@ -2,7 +2,6 @@ package site
 
 import (
 	"math/big"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -17,6 +16,20 @@ import (
 // optional are the measures that a site may leave out although no sheet states
 // them; together says which comes with which.
 var optional = []string{"pooled-variation", "pooled-variation-freedom"}
+
+// defaults are the values of settings that came after the first version: a file that
+// was written before means these.
+var defaults = map[string]string{
+	"young-age-limit": "28 d", "young-postmenstrual-limit": "44 wk", "young-unknown-limit": "120 d",
+}
+
+func byDefault(value string) []Supply {
+	q, err := ucum.ParseQuantity(value)
+	if err != nil {
+		panic("a default of the settings is no quantity: " + value)
+	}
+	return []Supply{{Value: record.Value{Quantity: q}, Source: "common practice, no source"}}
+}
 
 var together = [][2]string{{"pooled-variation", "pooled-variation-freedom"}}
 
@@ -66,34 +79,6 @@ func orElse(n *source.Node, otherwise string) string {
 	return n.Text
 }
 
-// deviceName is the form of names that become part of identities.
-var deviceName = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$`)
-
-// devices reads the monitors or the tubing sets.
-func (r *reader) devices(section string, into map[string]Device) {
-	sectionNode := r.doc.Root.Get(section)
-	if sectionNode == nil {
-		return
-	}
-	for _, member := range sectionNode.Members {
-		if !deviceName.MatchString(member.Name) {
-			r.add("name-form", member.Value, source.Pointer(section, member.Name), finding.Say("{1} has the name {}", finding.Data(section)), member.Name, "1 to 64 letters, digits, points, underscores and hyphens are wanted, a letter or digit first")
-			continue
-		}
-		d := Device{Model: orElse(member.Value.Get("model"), ""), Serial: orElse(member.Value.Get("serial"), ""), Values: map[string]record.Value{}}
-		for i := range measure.All() {
-			m := &measure.All()[i]
-			name, ok := strings.CutPrefix(m.Setting, section+".{}.")
-			if n := member.Value.Get(name); ok && n != nil {
-				if v, ok := r.value(m, n, source.Pointer(section, member.Name, name)); ok {
-					d.Values[m.Key] = v
-				}
-			}
-		}
-		into[member.Name] = d
-	}
-}
-
 func (r *reader) value(m *measure.Measure, n *source.Node, pointer string) (record.Value, bool) {
 	v, ok, faults := sheet.ReadValue(r.doc, n, pointer, m)
 	r.list = append(r.list, faults...)
@@ -113,6 +98,8 @@ func (r *reader) supplies() {
 		switch {
 		case n != nil:
 			r.t.Supplies[m.Key] = r.supply(m, n, pointer)
+		case defaults[m.Key] != "":
+			r.t.Supplies[m.Key] = byDefault(defaults[m.Key])
 		case m.Sheet == "" && !slices.Contains(optional, m.Key):
 			r.add("setting-missing", nil, "", "the settings have no {}", m.Setting, finding.Say("it has no default: {1}", m.TextFor("")))
 		}

@@ -38,7 +38,7 @@ func schemaOf(version int) []byte {
 		"systems":                  systemsSchema(version),
 		"write":                    writeSchema(version),
 		"verifier-may-be-operator": yesNo,
-		"monitors":                 named(object{"model": text, "serial": text}, "monitors"),
+		"monitors":                 named(monitorSchema(version), "monitors"),
 		"loops":                    named(object{"model": text}, "loops"),
 		"plausible":                object{"type": "array", "items": plausibleSchema()},
 	}
@@ -58,6 +58,9 @@ func schemaOf(version int) []byte {
 	}
 	for i := range measure.All() {
 		m := &measure.All()[i]
+		if version == 1 && defaults[m.Key] != "" {
+			continue
+		}
 		if section, name, ok := strings.Cut(m.Setting, "."); ok && !strings.Contains(m.Setting, "{}") {
 			into(properties, section)[name] = supplySchema()
 		}
@@ -96,6 +99,17 @@ func systemsSchema(version int) object {
 		}
 	}
 	return closed(properties)
+}
+
+// monitorSchema describes a monitor beside its values: what it is, or where the record
+// holds it.
+func monitorSchema(version int) object {
+	properties := object{"model": text, "serial": text}
+	if version > 1 {
+		properties["reference"] = object{"type": "string", "pattern": `^Device/[A-Za-z0-9.-]{1,64}$`, "description": "Device/ and an id are wanted"}
+		properties["identifier"] = closed(object{"system": address, "value": identifier}, "system", "value")
+	}
+	return properties
 }
 
 // writeSchema describes how bundles are written. Which forms and modes there are the

@@ -84,13 +84,6 @@ type Settings struct {
 	ranged map[int]string
 }
 
-// Device is a monitor or a tubing set, with the values that it brings.
-type Device struct {
-	Model, Serial string
-	// Values by measure.
-	Values map[string]record.Value
-}
-
 // Supply is one value, for all or for those from an age on and of one sex.
 type Supply struct {
 	FromDays int

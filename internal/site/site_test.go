@@ -145,6 +145,11 @@ func TestSettingsAreReadStrictly(t *testing.T) {
 		{"what sessions look like", []string{"patient: https:", "session: {system: \"urn:oid:2.999.1\"}\n  patient: https:"}, "schema-type"},
 		{"right of nobody", []string{"write:\n", "people: {demo-person-7: {may: [prescribe]}}\nwrite:\n"}, "schema-enum"},
 		{"person until before from", []string{"write:\n", "people: {demo-person-7: {may: [operate], from: 2031-02-01, until: 2031-01-01}}\nwrite:\n"}, "setting-date"},
+		{"monitor referred to in two ways", []string{"    model: Invented dilution monitor A\n    serial: DEMO-MONITOR-1\n", "    reference: Device/m-1\n    identifier: {system: \"urn:oid:2.999.5\", value: M1}\n"}, "setting-device"},
+		{"monitor referred to and described", []string{"    serial: DEMO-MONITOR-1\n", "    reference: Device/m-1\n"}, "setting-device"},
+		{"monitor that is no Device", []string{"    serial: DEMO-MONITOR-1\n", "    reference: Patient/m-1\n"}, "schema-pattern"},
+		{"tubing set of the record", []string{"    model: Invented infant tubing set\n", "    reference: Device/m-1\n"}, "schema-unknown-element"},
+		{"young below a weight", []string{"young-below: {value: 28 d", "young-below: {value: 28 kg"}, "unit-dimension"},
 		{"form of nobody", []string{"write:\n", "write:\n  form: batch\n"}, "setting-write"},
 		{"subject left out", []string{"write:\n", "write:\n  subject: none\n"}, "setting-write"},
 		{"limit of no row", []string{"oxygen:", "plausible:\n  - {rule: plausible-heart-rate, of: weight, high: 9 kg, source: x}\noxygen:"}, "setting-range"},
@@ -182,6 +187,7 @@ func TestTheHashIsThatOfWhatIsDecided(t *testing.T) {
 		"another notation":    changed(t, "tolerance: {value: \"10 %\"", "tolerance: {value: 10 %"),
 		"a default left out":  changed(t, "language: en\n", ""),
 		"a default spelt out": changed(t, "systems:\n", "systems:\n  device: https://saltmark.example/fhir/sid/device\n"),
+		"an age left out":     changed(t, "  young-below: {value: 28 d, source: \"common practice, no source\"}\n", ""),
 	} {
 		settings, list := read(text)
 		if list.HasErrors() {

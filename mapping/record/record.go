@@ -103,6 +103,9 @@ type Device struct {
 	Version string // of the monitor's software
 	Lot     string
 	Expiry  Time // a date
+	// Reference is the record's own Device, which is then referred to and not written:
+	// it says model, serial number and version itself. Zero = none; monitors only.
+	Reference Reference
 }
 
 // Thing is what a fact is about. It is comparable.
