@@ -14,6 +14,7 @@ type check struct {
 	off    map[string]bool
 	fresh  bool
 	byName map[string][]nodeRule
+	named  *nameSieve
 	units  map[string]bool // whether a unit code is one of UCUM
 	found  finding.List
 	// codings are those of a site that the bundle has beside ours.
@@ -125,7 +126,7 @@ var nodeRules = []nodeRule{
 }
 
 func (c *check) applyRules() {
-	c.byName = nodeRulesByName()
+	c.byName, c.named = nodeRulesByName(), namedRules()
 	for _, r := range documentRules {
 		if !c.off[r.id] {
 			r.judge(c)

@@ -39,6 +39,29 @@ var nodeRulesByName = sync.OnceValue(func() map[string][]nodeRule {
 	return byName
 })
 
+// nameSieve lets through every name that was put into it and few others: most names
+// of a resource have no rule, and need no look-up.
+type nameSieve [64]uint64
+
+func (s *nameSieve) at(name string) (word *uint64, bit uint64) {
+	if name == "" {
+		return &s[0], 1
+	}
+	return &s[len(name)&63], 1 << (name[0]&31 + name[len(name)-1]&31)
+}
+
+func (s *nameSieve) may(name string) bool { word, bit := s.at(name); return *word&bit != 0 }
+
+// namedRules is the sieve of the names that rules look at.
+var namedRules = sync.OnceValue(func() *nameSieve {
+	s := &nameSieve{}
+	for name := range nodeRulesByName() {
+		word, bit := s.at(name)
+		*word |= bit
+	}
+	return s
+})
+
 func (c *check) walk(r *resource) {
 	if !judgedTypes[r.kind] {
 		return
@@ -57,9 +80,11 @@ func (w *walk) value(name string, holder, n *source.Node) {
 		}
 		return
 	}
-	for _, rule := range w.byName[name] {
-		if !w.off[rule.id] {
-			rule.judge(w, name, holder, n)
+	if w.named.may(name) {
+		for _, rule := range w.byName[name] {
+			if !w.off[rule.id] {
+				rule.judge(w, name, holder, n)
+			}
 		}
 	}
 	if n.Kind == source.Object {
