@@ -64,11 +64,6 @@ func Check(name string, text []byte, o Options) finding.List {
 	return keep(found, o)
 }
 
-// CheckDocument judges a document that was read already, as of a line of NDJSON.
-func CheckDocument(doc *source.Document, o Options) finding.List {
-	return keep(checkTree(doc, o), o)
-}
-
 // CheckText is Check for a text that mapping.Write gave, in any form: lines too.
 func CheckText(name string, text []byte, form mapping.Form, o Options) finding.List {
 	if form != mapping.NDJSON {

@@ -55,7 +55,7 @@ func readPage(text string) (Page, error) {
 	if shared, ok := strings.CutPrefix(p.Mend, asFor); ok {
 		id, own, closed := strings.Cut(shared, "`.")
 		if !closed {
-			return p, fmt.Errorf("what is shared is written as %sRULE`.", asFor)
+			return p, fmt.Errorf("after %q the name of a rule and \"`.\" are wanted", asFor)
 		}
 		p.MendAs, p.Mend = id, strings.TrimSpace(own)
 	}

@@ -13,7 +13,7 @@ import (
 
 const changesFolder = "internal/changes"
 
-// changeFiles are the notes of changes; their names give their order.
+// changeFiles are the notes of changes; their numbers, each given once, are their order.
 var changeFiles = regexp.MustCompile(`^[0-9]{4}-[a-z0-9-]+\.md$`)
 
 // changes gives the paths of the notes of a version: those in the folder of its name, or
@@ -38,6 +38,11 @@ func changes(top fs.FS, version string) ([]string, error) {
 		return nil, fmt.Errorf("%s: no change is noted for %s", folder, version)
 	}
 	slices.Sort(names)
+	for i := range len(names) - 1 {
+		if path.Base(names[i])[:4] == path.Base(names[i+1])[:4] {
+			return nil, fmt.Errorf("%s and %s have one number", names[i], names[i+1])
+		}
+	}
 	return names, nil
 }
 

@@ -212,6 +212,12 @@ func TestNotesAreOfTheChangesSinceTheReleaseBefore(t *testing.T) {
 	if _, err := notes(tree, "0.3.0"); err == nil {
 		t.Error("a change without a title passes")
 	}
+	tree["internal/changes/0003-three.md"] = &fstest.MapFile{Data: []byte("# Three\n")}
+	tree["internal/changes/0003-third.md"] = &fstest.MapFile{Data: []byte("# Third\n")}
+	if _, err := notes(tree, "0.3.0"); err == nil {
+		t.Error("two changes with one number pass")
+	}
+	delete(tree, "internal/changes/0003-third.md")
 	delete(tree, "internal/changes/0003-three.md")
 	if _, err := notes(tree, "0.3.0"); err == nil {
 		t.Error("a release without a change has notes")

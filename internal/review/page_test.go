@@ -221,7 +221,8 @@ func TestAPageOfASelectionSaysThatItIsNotAll(t *testing.T) {
 }
 
 func TestTheSamePageHasTheSameBytes(t *testing.T) {
-	if pageOf(t, ourSite(t)) != pageOf(t, ourSite(t)) {
+	first, second := pageOf(t, ourSite(t)), pageOf(t, ourSite(t))
+	if first != second {
 		t.Error("the page differs from run to run")
 	}
 }

@@ -2,7 +2,6 @@ package review
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"saltmark/internal/site"
@@ -204,12 +203,4 @@ func between(low, high, unit string) string {
 		return "at least " + quantityWords(low, unit)
 	}
 	return low + " to " + quantityWords(high, unit)
-}
-
-// count says how many of a thing.
-func count(n int, one string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + one + "s"
 }
