@@ -66,7 +66,7 @@ func TestAPageIsReadStrictly(t *testing.T) {
 		{"whole", whole, Page{Why: "A reason over two lines.", Source: "FHIR R4.", Mend: "Do `this`."}, ""},
 		{"with an example", whole + "\n\n```yaml\na:\n\n  b: c # d\n```\n", Page{Why: "A reason over two lines.", Source: "FHIR R4.", Mend: "Do `this`.", Example: "a:\n\n  b: c # d"}, ""},
 		{"shared", strings.Replace(whole, "Do `this`.", "As for `other-rule`. And more.", 1), Page{Why: "A reason over two lines.", Source: "FHIR R4.", MendAs: "other-rule", Mend: "And more."}, ""},
-		{"shared, not closed", strings.Replace(whole, "Do `this`.", "As for `other-rule", 1), Page{}, "what is shared is written as As for `RULE`."},
+		{"shared, not closed", strings.Replace(whole, "Do `this`.", "As for `other-rule", 1), Page{}, "after \"As for `\" the name of a rule and \"`.\" are wanted"},
 		{"a part missing", strings.Replace(whole, "**Source:** FHIR R4.\n\n", "", 1), Page{}, "2 paragraphs follow the first one; 3 are wanted"},
 		{"another order", strings.NewReplacer("Why", "Source", "Source", "Why").Replace(whole), Page{}, `paragraph 2 begins otherwise than "**Why:** "`},
 		{"an open example", whole + "\n\n```yaml\na: b\n", Page{}, "an example is closed and ends its page"},
