@@ -22,7 +22,7 @@ generate:
 lint:
 	.ci/run format vet static
 
-race fuzz bench:
+race fuzz:
 	.ci/run $@
 
 # Skipped where Java or Maven is missing; .ci/run installs them.
@@ -46,12 +46,16 @@ release-twice:
 cut:
 	go run ./internal/release cut -version $(VERSION)
 
-# What the program costs, with its limits: cold start, peak memory, and CPU beside
-# encoding/json and the whole official schema. Takes some minutes; wants a quiet
-# machine.
-measure:
-	go test -tags measure -count=1 -timeout 30m -run Measure -v ./cmd/saltmark
-	go test -run '^$$' -bench 'DecodeBaseline|ChartWithAudit|SchemaLayer' -benchtime 3s -count 3 ./internal/chart
+# What a sheet costs beside encoding/json on the same bytes, held to ratios; sheets a
+# second on one core and on two; a cold process. Takes two minutes.
+bench:
+	go test -tags measure -count=1 -run Measure -v ./internal/chart
+	go test -tags measure -count=1 -run 'MeasureSheets|MeasureACold' -v ./cmd/saltmark
+
+# All of that, and the peak of memory at 1,000 and 10,000 sheets, and the schema layer
+# beside the whole official schema. Takes some minutes; wants a quiet machine.
+measure: bench
+	go test -tags measure -count=1 -timeout 30m -run MeasurePeak -v ./cmd/saltmark
 	go test -run '^$$' -bench 'SchemaCut$$|OfficialWhole' -benchtime 3s -count 3 ./internal/schema
 
 ci:

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
+	"strconv"
 	"syscall"
 	"testing"
 	"time"
@@ -21,6 +22,8 @@ const (
 	fewSheets          = 1_000
 	manyTimesMore      = 10_000
 	coldRuns, peakRuns = 21, 3
+	rateRuns           = 5
+	rateWanted         = 600 // sheets a second on two cores: a goal, told beside the figure
 )
 
 // built gives the program as a user would build it.
@@ -42,7 +45,11 @@ type cost struct {
 
 func costOf(t *testing.T, program string, args ...string) cost {
 	t.Helper()
-	cmd := exec.Command(program, args...)
+	return costOfRun(t, exec.Command(program, args...))
+}
+
+func costOfRun(t *testing.T, cmd *exec.Cmd) cost {
+	t.Helper()
 	begun := time.Now()
 	if err := cmd.Run(); err != nil { // its output goes to the null device
 		t.Fatal(err)
@@ -68,6 +75,24 @@ func TestMeasureAColdProcess(t *testing.T) {
 		coldRuns, c.wall.Round(time.Millisecond), c.cpu.Round(time.Millisecond), c.peakKiB>>10, all[len(all)-1].wall.Round(time.Millisecond))
 	if c.wall > longestColdStart {
 		t.Errorf("more than %v", longestColdStart)
+	}
+}
+
+// Sheets a second, files read and bundles written among it, on one core and on two. How
+// fast a machine is cannot be judged by a test: the ratio to a decoder of others can
+// (internal/chart), so this tells and fails nothing.
+func TestMeasureSheetsPerSecond(t *testing.T) {
+	program, sheets := built(t), manySheets(t, fewSheets)
+	for _, cores := range []int{1, 2} {
+		var all []cost
+		for range rateRuns {
+			cmd := exec.Command(program, "chart", "--jobs", strconv.Itoa(cores), "--lines", sheets)
+			cmd.Env = append(cmd.Environ(), "GOMAXPROCS="+strconv.Itoa(cores))
+			all = append(all, costOfRun(t, cmd))
+		}
+		best := slices.MinFunc(all, func(a, b cost) int { return cmp.Compare(a.wall, b.wall) })
+		t.Logf("%d sheets a second on %d of %d cores (the best of %d runs of %d sheets, %.2f ms of CPU a sheet); %d on two are wanted",
+			int(fewSheets/best.wall.Seconds()), cores, runtime.NumCPU(), rateRuns, fewSheets, ms(best.cpu)/fewSheets, rateWanted)
 	}
 }
 
