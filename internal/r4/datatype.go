@@ -3,7 +3,6 @@ package r4
 import (
 	"errors"
 	"fmt"
-	"time"
 
 	"github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
@@ -33,27 +32,6 @@ func Coding(system, code, display string) fhir.Coding {
 // Concept gives words and the codes that mean the same; text "" is left out.
 func Concept(text string, codings ...fhir.Coding) fhir.CodeableConcept {
 	return fhir.CodeableConcept{Coding: codings, Text: optional(text)}
-}
-
-// Period gives a time span; a zero end is left out, as of something that goes on.
-func Period(start, end time.Time) (*fhir.Period, error) {
-	if start.IsZero() || (!end.IsZero() && end.Before(start)) {
-		return nil, errors.New("period: a start is wanted, and an end that is not before it")
-	}
-	p := &fhir.Period{Start: new(DateTime(start))}
-	if !end.IsZero() {
-		p.End = new(DateTime(end))
-	}
-	return p, nil
-}
-
-// Annotation gives a note. A zero time is left out.
-func Annotation(text string, at time.Time) fhir.Annotation {
-	note := fhir.Annotation{Text: text}
-	if !at.IsZero() {
-		note.Time = new(DateTime(at))
-	}
-	return note
 }
 
 // Samples is a series for SampledData. Origin has the unit of the series; the

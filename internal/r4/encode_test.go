@@ -7,7 +7,6 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/samply/golang-fhir-models/fhir-models/fhir"
@@ -15,8 +14,9 @@ import (
 	"saltmark/internal/r4"
 )
 
+const hour = "2031-04-02T14:30:00+02:00"
+
 var (
-	hour   = time.Date(2031, 4, 2, 14, 30, 0, 0, time.FixedZone("", 2*60*60))
 	code   = r4.Concept("flow", r4.Coding("https://saltmark.example/measure", "flow", ""))
 	toSelf = r4.ReferenceURN("2ed6657d-e927-568b-95e1-2665a8aea6a2")
 )
@@ -37,11 +37,11 @@ func smallest() map[string]any {
 		"Device":           fhir.Device{LotNumber: new("7")},
 		"Procedure":        fhir.Procedure{Status: fhir.EventStatusCompleted, Subject: toSelf},
 		"Provenance": fhir.Provenance{
-			Target: []fhir.Reference{toSelf}, Recorded: r4.DateTime(hour), Agent: []fhir.ProvenanceAgent{{Who: toSelf}},
+			Target: []fhir.Reference{toSelf}, Recorded: hour, Agent: []fhir.ProvenanceAgent{{Who: toSelf}},
 			Entity: []fhir.ProvenanceEntity{{Role: fhir.ProvenanceEntityRoleSource, What: toSelf}},
 		},
 		"Composition": fhir.Composition{
-			Status: fhir.CompositionStatusFinal, Type: code, Date: r4.DateTime(hour), Author: []fhir.Reference{toSelf}, Title: "session",
+			Status: fhir.CompositionStatusFinal, Type: code, Date: hour, Author: []fhir.Reference{toSelf}, Title: "session",
 		},
 		"OperationOutcome": fhir.OperationOutcome{Issue: []fhir.OperationOutcomeIssue{{Severity: fhir.IssueSeverityError, Code: fhir.IssueTypeInvalid}}},
 	}
@@ -80,17 +80,17 @@ func TestAnObservationOfEveryDataTypeIsWrittenToTheByte(t *testing.T) {
 		Text:       must(r4.Line("Flow 0.610 L/min & more < 1")),
 		Extension:  []fhir.Extension{{Url: "https://saltmark.example/x", ValueCodeableConcept: &code}},
 		Identifier: []fhir.Identifier{id},
-		Status:     must(r4.Enum[fhir.ObservationStatus]("preliminary")),
+		Status:     fhir.ObservationStatusPreliminary,
 		Code:       code,
-		Subject:    &fhir.Reference{Reference: new("Patient?" + r4.Query(id)), Type: new("Patient")},
+		Subject:    &fhir.Reference{Reference: new("Patient?identifier=" + r4.EscapeSearch(*id.System+"|"+*id.Value)), Type: new("Patient")},
 		Performer:  []fhir.Reference{r4.ReferenceLogical("Practitioner", id)},
 		Device:     new(r4.ReferenceLiteral("Device", "d1")),
 
-		EffectivePeriod: must(r4.Period(hour, hour.Add(time.Minute))),
+		EffectivePeriod: &fhir.Period{Start: new(hour), End: new("2031-04-02T14:31:00+02:00")},
 		ValueSampledData: must(r4.SampledData(r4.Samples{
 			Origin: must(r4.Quantity("0.00", "millimole per litre", "mmol/L")), PeriodMS: "10", Factor: "0.010", Data: "0 12 E",
 		})),
-		Note: []fhir.Annotation{r4.Annotation("by hand", time.Time{})},
+		Note: []fhir.Annotation{{Text: "by hand"}},
 	}))
 	want := `{"resourceType":"Observation",` +
 		`"text":{"status":"generated","div":"<div xmlns=\"http://www.w3.org/1999/xhtml\">Flow 0.610 L/min &amp; more &lt; 1</div>"},` +
@@ -182,7 +182,7 @@ func TestNoOtherRoomMakesANumber(t *testing.T) {
 func BenchmarkEncode(b *testing.B) {
 	o := fhir.Observation{
 		Text: must(r4.Line("Flow 0.610 L/min")), Status: fhir.ObservationStatusFinal, Code: code,
-		Category: []fhir.CodeableConcept{code}, Subject: &toSelf, EffectiveDateTime: new(r4.DateTime(hour)),
+		Category: []fhir.CodeableConcept{code}, Subject: &toSelf, EffectiveDateTime: new(hour),
 		ValueQuantity: must(r4.Quantity("0.610", "litre per minute", "L/min")), Method: &code, DerivedFrom: []fhir.Reference{toSelf, toSelf},
 		Component: []fhir.ObservationComponent{{Code: code, ValueQuantity: must(r4.Quantity("2.5", "millilitre", "mL"))}},
 	}

@@ -40,13 +40,6 @@ func Identifier(system, value string) (fhir.Identifier, error) {
 	return fhir.Identifier{System: &system, Value: &value}, nil
 }
 
-// Query gives the search that finds one resource by its identifier, as it stands
-// in a conditional URL after the question mark and in ifNoneExist:
-// identifier=system%7Cvalue.
-func Query(id fhir.Identifier) string {
-	return "identifier=" + EscapeSearch(deref(id.System)+"|"+deref(id.Value))
-}
-
 // EscapeSearch percent-encodes a whole search value: every byte but letters,
 // digits, full stop, underscore and hyphen, so also the | between system and value.
 func EscapeSearch(value string) string {
@@ -60,11 +53,4 @@ func EscapeSearch(value string) string {
 		}
 	}
 	return b.String()
-}
-
-func deref(s *string) string {
-	if s == nil {
-		return ""
-	}
-	return *s
 }

@@ -7,8 +7,8 @@
 // refuses a result that FHIR's JSON forbids: null, an empty object, list or text,
 // which is how the models write a required element that was left unset. What it
 // cannot see is an enum left at its zero value, a real code (registered, document,
-// GET): set every one by name, with Enum. Decimals come from Number alone; an
-// empty json.Number would be written as 0.
+// GET): set every one by name. Decimals come from Number alone; an empty json.Number
+// would be written as 0.
 //
 // Reading: foreign resources are trees of package source, never model types, which
 // lose contained resources, extensions of primitives and unknown members without a
@@ -16,7 +16,7 @@
 //
 // It refuses to know what is charted: no measure, no code but UCUM's system, no
 // profile. Sources: HL7 FHIR R4 4.0.1 (data types, JSON format, references), RFC
-// 9562 (UUID version 5), RFC 3986 (percent-encoding), RFC 3339 and R4 for dates.
+// 9562 (UUID version 5), RFC 3986 (percent-encoding).
 //
 // Limits: the model types whose mandatory choice has several Go fields
 // (CompositionRelatesTo and four more) write all of them, and Encode refuses that;

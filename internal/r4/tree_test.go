@@ -19,51 +19,29 @@ func tree(t *testing.T, text string) *source.Node {
 }
 
 func TestAChoiceIsFoundByItsStem(t *testing.T) {
-	for _, c := range []struct{ text, stem, name, value string }{
-		{`{"valueString":"a"}`, "value", "valueString", "a"},
-		{`{"valueDateTime":"2031","_valueDateTime":{}}`, "value", "valueDateTime", "2031"},
-		{`{"_valueString":{}}`, "value", "valueString", ""},
-		{`{"valueSet":"a","values":"b","value":"c"}`, "value", "", ""},
-		{`{"effectivePeriod":{}}`, "value", "", ""},
-		{`{"effectiveInstant":"2031"}`, "effective", "effectiveInstant", "2031"},
-		{`"valueString"`, "value", "", ""},
+	for _, c := range []struct{ text, stem, want string }{
+		{`{"valueString":"a"}`, "value", "valueString=a"},
+		{`{"valueDateTime":"2031","_valueDateTime":{}}`, "value", "valueDateTime=2031"},
+		{`{"_valueString":{}}`, "value", "valueString"},
+		{`{"valueSet":"a","values":"b","value":"c"}`, "value", ""},
+		{`{"effectivePeriod":{}}`, "value", ""},
+		{`{"effectiveInstant":"2031"}`, "effective", "effectiveInstant=2031"},
+		{`"valueString"`, "value", ""},
+		{`{"valueString":"a","_valueString":{},"valueCode":"b","_valueBoolean":{}}`, "value", "valueString=a valueCode=b valueBoolean"},
 	} {
-		name, value := r4.Choice(tree(t, c.text), c.stem)
-		text := ""
-		if value != nil {
-			text = value.Text
+		var all []string
+		for name, value := range r4.Choices(tree(t, c.text), c.stem) {
+			if value != nil {
+				name += "=" + value.Text
+			}
+			all = append(all, name)
 		}
-		if name != c.name || text != c.value {
-			t.Errorf("%s: %q %q, want %q %q", c.text, name, text, c.name, c.value)
+		if got := strings.Join(all, " "); got != c.want {
+			t.Errorf("%s: %s, want %s", c.text, got, c.want)
 		}
 	}
-	var all []string
-	for name := range r4.Choices(tree(t, `{"valueString":"a","_valueString":{},"valueQuantity":{},"_valueBoolean":{}}`), "value") {
-		all = append(all, name)
-	}
-	if got := strings.Join(all, " "); got != "valueString valueQuantity valueBoolean" {
-		t.Errorf("choices: %s", got)
-	}
-	if name, value := r4.Choice(nil, "value"); name != "" || value != nil {
-		t.Error("a choice of nothing was found")
-	}
-}
-
-func TestPrimitivesComeWithTheirTwins(t *testing.T) {
-	n := tree(t, `{"given":["a",null,"c"],"_given":[null,{"id":"x"}],"_birthDate":{"id":"y"}}`)
-	var got []string
-	for value, twin := range r4.Pairs(n, "given") {
-		text := "-"
-		if value != nil {
-			text = value.Text
-		}
-		got = append(got, text+"/"+r4.Text(twin, "id"))
-	}
-	if want := []string{"a/", "-/x", "c/"}; !slices.Equal(got, want) {
-		t.Errorf("%q, want %q", got, want)
-	}
-	if value, twin := r4.Pair(n, "birthDate"); value != nil || r4.Text(twin, "id") != "y" {
-		t.Errorf("got %v, %v", value, twin)
+	for name := range r4.Choices(nil, "value") {
+		t.Errorf("nothing has the choice %s", name)
 	}
 }
 
@@ -81,29 +59,5 @@ func TestCodesAreFoundByTheirSystem(t *testing.T) {
 	}
 	if got := r4.Text(tree(t, `{"a":{"b":1}}`), "a", "b"); got != "" {
 		t.Errorf("a number was taken for text: %q", got)
-	}
-}
-
-func TestResourcesInsideAreGivenWithTheirPointers(t *testing.T) {
-	n := tree(t, `{"resourceType":"Bundle","entry":[
-		{"resource":{"resourceType":"Patient","contained":[{"resourceType":"Device"}]}},
-		{"fullUrl":"x"},
-		{"resource":{"resourceType":"Bundle","entry":[{"resource":{"resourceType":"Observation","entry":[{"resource":{}}]}}]}}]}`)
-	var got []string
-	for pointer, resource := range r4.Resources(n, "/x") {
-		got = append(got, pointer+" "+r4.Text(resource, "resourceType"))
-	}
-	want := []string{
-		"/x Bundle", "/x/entry/0/resource Patient", "/x/entry/0/resource/contained/0 Device",
-		"/x/entry/2/resource Bundle", "/x/entry/2/resource/entry/0/resource Observation",
-	}
-	if !slices.Equal(got, want) {
-		t.Errorf("got  %q\nwant %q", got, want)
-	}
-	for pointer := range r4.Resources(n, "") {
-		if pointer != "" {
-			t.Errorf("went on to %s", pointer)
-		}
-		break
 	}
 }

@@ -18,10 +18,8 @@
 package report
 
 import (
-	"fmt"
 	"io"
 	"slices"
-	"strings"
 
 	"saltmark/internal/finding"
 	"saltmark/internal/language"
@@ -81,14 +79,6 @@ func Formats() []string {
 		names = append(names, string(s.format))
 	}
 	return names
-}
-
-// ParseFormat finds a format by its name.
-func ParseFormat(name string) (Format, error) {
-	if i := slices.IndexFunc(shapes, func(s shape) bool { return string(s.format) == name }); i >= 0 {
-		return shapes[i].format, nil
-	}
-	return "", fmt.Errorf("no format %s; %s is wanted", finding.Quote(name), strings.Join(Formats(), ", "))
 }
 
 // Write writes one list, sorted. The list itself is left as it is.
