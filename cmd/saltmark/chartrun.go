@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"log/slog"
 	"os"
@@ -95,7 +96,8 @@ func (f *chartFlags) prepare(cmd *cobra.Command, e *env, inputs inputs) (*chartR
 // wait for it, and the session is the larger part.
 type charted struct {
 	report.Item
-	bundle []byte // nil where the sheet was refused
+	bundle []byte        // nil where the sheet was refused
+	named  finding.Place // where the sheet names its session
 	took   time.Duration
 }
 
@@ -121,6 +123,10 @@ func (r *chartRun) chart(in input) (c charted) {
 			Flow: sheet.Flow(), Withheld: sheet.Withheld(), Findings: sheet.Findings,
 		},
 		bundle: sheet.Bundle,
+	}
+	c.named = finding.Place{File: in.name}
+	if sheet.Session != nil {
+		c.named = cmp.Or(sheet.Session.Places.Fields["session.id"], c.named)
 	}
 	if sheet.Bundle != nil {
 		c.Status = sheet.Session.ReportStatus
@@ -205,5 +211,5 @@ func (r *chartRun) refuseSecond(c *charted) {
 		return
 	}
 	c.bundle = nil
-	c.Findings = finding.List{finding.New("session-twice", finding.Place{File: c.Name}, finding.Say("the session was charted from {1} in this run", finding.Data(r.inputs.name(first))), "", "one sheet for a session in a run; revisions are charted one after the other with --previous")}
+	c.Findings = finding.List{finding.New("session-twice", c.named, finding.Say("the session was charted from {1} in this run", finding.Data(r.inputs.name(first))), "", "one sheet for a session in a run; revisions are charted one after the other with --previous")}
 }

@@ -37,6 +37,7 @@ func lookHolds(w *work, c *call) made {
 		w.report(finding.New("shunt-look-lapsed", place, found, value, finding.Say("{1}; the level counts as not seen", allowed)))
 		return coded("stale-assessment")
 	}
+	ending := slices.IndexFunc(w.events, func(e *record.Fact) bool { return look.EndedBy(e.At) })
 	switch {
 	case !known:
 		return lapsed(finding.Say("the look at the {1} has no time", level), "", "a time")
@@ -44,8 +45,8 @@ func lookHolds(w *work, c *call) made {
 		return lapsed(finding.Say("the look at the {1} has no limit to its age", level), "", "the site must set one")
 	case look.Age() > *window:
 		return lapsed(finding.Say("the look at the {1} lies {} from the nearest injection", level), inWords(look.Age()), finding.Say("at most {1}", finding.Data(inWords(*window))))
-	case slices.ContainsFunc(w.events, look.EndedBy):
-		return lapsed(finding.Say("the look at the {1} has an event of the list between it and the injections", level), "", "nothing of the list in between")
+	case ending >= 0:
+		return lapsed(finding.Say("between the look at the {1} and the injections lies the event {}", level), w.events[ending].Value.Code, "such an event ends what a look says")
 	}
 	return coded("holds")
 }

@@ -1,9 +1,11 @@
 package derive
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
+	"saltmark/internal/finding"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -162,6 +164,21 @@ func TestALookIsMeasuredToTheNearestInjectionUsed(t *testing.T) {
 				t.Errorf("findings: %s", ids)
 			}
 		})
+	}
+}
+
+// The finding names the event that ended a look, by its code.
+func TestAFindingNamesTheEventThatEndsALook(t *testing.T) {
+	s := plain()
+	for _, level := range measure.Levels {
+		look(s, level, "closed", "13:40")
+	}
+	put(s, "event 1", "event", "surfactant at 13:00")
+	put(s, "event 2", "event", "nitric-oxide-change at 14:00")
+	want := `between the look at the ductal level and the injections lies the event "nitric-oxide-change"; such an event ends what a look says; the level counts as not seen`
+	list := Apply(s)
+	if !slices.ContainsFunc(list, func(f finding.Finding) bool { return strings.Contains(f.Text(false), want) }) {
+		t.Errorf("found %v", list)
 	}
 }
 

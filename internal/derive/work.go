@@ -30,7 +30,7 @@ type work struct {
 	left    map[string]string
 
 	injections []injection // in the order of their time
-	events     []record.Time
+	events     []*record.Fact
 	samples    []record.Thing
 	earlier    []record.Thing
 
@@ -79,7 +79,7 @@ func (w *work) index(i int) {
 	}
 	switch f.About.Kind {
 	case measure.Event:
-		w.events = append(w.events, f.At)
+		w.events = append(w.events, f)
 	case measure.Injection:
 		w.addInjection(f.About)
 	case measure.Sample:

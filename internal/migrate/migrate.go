@@ -114,7 +114,7 @@ func versionOf(doc *source.Document) (kind, int, *finding.Finding) {
 		}
 		return k, version, nil
 	}
-	f := finding.New("migration-unknown", doc.Place(doc.Root, ""), "the text says of no format that it is in it", "", "a session sheet (saltmark: ...) or settings of a site (saltmark-site: ...) is wanted")
+	f := finding.New("migration-unknown", doc.Place(doc.Root, ""), "the text does not say in which format it is written", "", "a session sheet (saltmark: ...) or settings of a site (saltmark-site: ...) is wanted")
 	return kind{}, 0, &f
 }
 

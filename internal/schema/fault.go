@@ -29,6 +29,19 @@ func (s scene) name() finding.Text     { return pathWords(s.pointer()) }
 func (s scene) place() finding.Place   { return s.doc.Locate(s.pointer()) }
 func (s scene) here() []map[string]any { return s.outline.at(s.start, s.path) }
 
+// required tells whether the object around the scene must have this member, at least in
+// one of its alternatives.
+func (s scene) required() bool {
+	if len(s.path) == 0 {
+		return false
+	}
+	last := len(s.path) - 1
+	return slices.ContainsFunc(s.outline.at(s.start, s.path[:last]), func(around map[string]any) bool {
+		list, _ := around["required"].([]any)
+		return slices.Contains(list, any(s.path[last]))
+	})
+}
+
 // memberPlace is where the name of a member of the object at s stands.
 func (s scene) memberPlace(name string) finding.Place {
 	pointer := s.pointer() + source.Pointer(name)
@@ -121,7 +134,10 @@ func wrongKind(f fault, s scene) finding.Finding {
 	sentence, value := s.found()
 	allowed := finding.Say("{1} is wanted", finding.Or(words...))
 	if n := s.node(); n != nil && n.Kind == source.Null {
-		return finding.New("schema-null", s.place(), sentence, "", finding.Say("{1}, or leave it out", allowed))
+		if !s.required() {
+			allowed = finding.Say("{1}, or leave it out", allowed)
+		}
+		return finding.New("schema-null", s.place(), sentence, "", allowed)
 	}
 	return finding.New("schema-type", s.place(), sentence, value, allowed).Hide()
 }
@@ -204,7 +220,11 @@ func wrongForm(f fault, s scene) finding.Finding {
 }
 
 func (s scene) empty() finding.Finding {
-	return finding.New("schema-empty", s.place(), finding.Say("{1} is empty", s.name()), "", "leave it out or fill it in")
+	var allowed finding.Text = "leave it out or fill it in"
+	if s.required() {
+		allowed = "it must be filled in"
+	}
+	return finding.New("schema-empty", s.place(), finding.Say("{1} is empty", s.name()), "", allowed)
 }
 
 // least is for a lower bound of a count; an empty value is said to be empty.

@@ -63,6 +63,7 @@ func TestAFaultOfEachKeywordIsSaidInOurWords(t *testing.T) {
 		{`"injections":[{"number":1,"volum":"2.5 mL"}]`, `schema-unknown-element /injections/0/volum: injections[0] has a member "volum" that is not known here; did you mean "volume"?`},
 		{`"injections":[{"number":0}]`, `schema-range /injections/0/number: injections[0].number is the number "0"; at least 1 is wanted`},
 		{`"injections":[{"number":1,"volume":null}]`, `schema-null /injections/0/volume: injections[0].volume is empty (null); text is wanted, or leave it out`},
+		{`"injections":[{"number":null}]`, `schema-null /injections/0/number: injections[0].number is empty (null); a whole number in digits alone is wanted`},
 		{`"injections":[{"number":1,"temperature":4}]`, `schema-type /injections/0/temperature: injections[0].temperature is the number "4"; text is wanted`},
 		{`"pair":[1,"a",2]`, `schema-count /pair: pair has more items than are known here`},
 		{`"pair":["a"]`, `schema-type /pair/0: pair[0] is the text "a"; a number is wanted`},

@@ -48,6 +48,9 @@ func Read(doc *source.Document) (*record.Session, finding.List) {
 	if doc == nil || doc.Root == nil {
 		return s, nil
 	}
+	if list := Misplaced(doc, "saltmark", ""); list != nil {
+		return s, list
+	}
 	r := &reader{scalars: scalars{doc: doc, clock: clockOf(doc)}, s: s}
 	s.Places.Fields[""] = doc.Place(doc.Root, "")
 	r.walk(theForm(), doc.Root, "", frame{thing: record.TheSession, at: r.clock.start})

@@ -115,6 +115,9 @@ func Read(doc *source.Document) (*Settings, finding.List) {
 	if doc == nil || doc.Root == nil {
 		return nil, nil
 	}
+	if list := sheet.Misplaced(doc, "saltmark-site", "settings of a site are wanted, which have the key saltmark-site"); list != nil {
+		return nil, list
+	}
 	if list := wallOf(doc).Check(doc); list.HasErrors() {
 		return nil, list
 	}

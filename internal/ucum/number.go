@@ -13,7 +13,11 @@ import (
 // longestNumber is how many characters a number may have.
 const longestNumber = 40
 
-const numberAllowed = `digits, with a "-" before and a point and digits behind them where needed, 0.610`
+// What is allowed where a number is wrong.
+const (
+	numberAllowed = "a plain decimal number (0.610, -2)"
+	pointAllowed  = "a number with a point and without commas (0.610, 1250)"
+)
 
 // CheckNumber tells whether text is a decimal number as it may be written: an
 // optional "-", digits without a needless zero in front, optionally a point and
@@ -27,17 +31,20 @@ func CheckNumber(text string) error {
 		return &NumberError{text, longestNumber, finding.Say("{1} characters", finding.Number(len(text))), finding.Say("at most {1}", finding.Number(longestNumber))}
 	}
 	at := strings.IndexFunc(text, func(r rune) bool { return r != '-' && (r < '0' || r > '9') && r != '.' })
-	var found finding.Text
+	var found, allowed finding.Text = "", numberAllowed
 	switch {
 	case text == "":
 		at, found = 0, "nothing"
 	case at >= 0:
 		p := parser{code: text}
 		found = p.here(at)
+		if text[at] == ',' {
+			allowed = pointAllowed
+		}
 	default:
 		at, found = misplaced(text)
 	}
-	return &NumberError{text, at, found, numberAllowed}
+	return &NumberError{text, at, found, allowed}
 }
 
 // misplaced finds what is wrong with a text of nothing but digits, points and "-".

@@ -146,7 +146,7 @@ func TestMessagesAreSentencesWithoutRawControlCharacters(t *testing.T) {
 			t.Errorf("%q: %v, want %s", c.text, err, c.want)
 		}
 	}
-	if err, want := ucum.CheckNumber("1e3"), `number "1e3": found "e" at byte 2; allowed: digits, with a "-" before and a point and digits behind them where needed, 0.610`; err == nil || err.Error() != want {
+	if err, want := ucum.CheckNumber("1e3"), `number "1e3": found "e" at byte 2; allowed: a plain decimal number (0.610, -2)`; err == nil || err.Error() != want {
 		t.Errorf("%v, want %s", err, want)
 	}
 	_, err := ucum.Parse(strings.Repeat("x", 400))
