@@ -51,7 +51,8 @@ func hostiles() map[string]string {
 	}
 }
 
-// Whatever a few megabytes say, the audit is done with them in seconds.
+// Whatever a few megabytes say, the audit is done with them in seconds. The limit is that
+// of a hang, on a machine however busy.
 func TestNoDocumentOfAFewMegabytesHoldsTheAudit(t *testing.T) {
 	for name, text := range hostiles() {
 		start := time.Now()
@@ -61,7 +62,7 @@ func TestNoDocumentOfAFewMegabytesHoldsTheAudit(t *testing.T) {
 		if has(found, "audit-stopped") {
 			t.Errorf("%s stopped the audit", name)
 		}
-		if took > 20*time.Second {
+		if took > time.Minute {
 			t.Errorf("%s took %v", name, took)
 		}
 	}
