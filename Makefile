@@ -37,8 +37,8 @@ examples:
 release:
 	go run ./internal/release build $(if $(VERSION),-version $(VERSION))
 
-# The same release twice, in two folders with a cache each, compared; and the program
-# alone in a root of its own, as in a container. Takes minutes.
+# The same release twice, in two folders and the second with an empty cache, compared;
+# and the program alone in a root of its own, as in a container. Takes minutes.
 release-twice:
 	SALTMARK_RELEASE_TWICE=linux/amd64,windows/arm64 go test -count=1 -timeout 30m -run TestTwoReleases -v ./internal/release
 

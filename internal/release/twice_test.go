@@ -27,9 +27,11 @@ func TestTwoReleasesInTwoFoldersAreTheSame(t *testing.T) {
 	t.Setenv("SOURCE_DATE_EPOCH", "1935655200")
 	var outs []string
 	for _, name := range []string{"one", "another/and/a/longer/path"} {
-		// A cache of its own, or the second build would be a copy of the first.
 		folder := filepath.Join(t.TempDir(), filepath.FromSlash(name))
-		t.Setenv("GOCACHE", t.TempDir())
+		if len(outs) > 0 {
+			// An empty cache, or the second build would be a copy of the first.
+			t.Setenv("GOCACHE", t.TempDir())
+		}
 		copySource(t, folder)
 		p, err := newPlan(t.Context(), folder, "0.0.0-twice", targets)
 		if err != nil {
