@@ -95,12 +95,12 @@ func TestConclusionSaysWhatAColleagueMustSeeFirst(t *testing.T) {
 				"Verified at 14:55. PRELIMINARY; no two injections agree. Withheld: stroke volume." + given},
 		{"an answer is missing", func(s *record.Session) { put(s, `injection 1 | shunt-sign | yes`) },
 			"Blood flow to the body at 14:30: " + numbers + "." + two +
-				" CONTRADICTION: injection 1 shows a left-to-right sign, against the levels as stated (echo 13:40). Verified at 14:55. " +
+				" CONTRADICTION: injection 1 shows a sign of a left-to-right shunt, against the shunt findings as stated (echo 13:40). Verified at 14:55. " +
 				"PRELIMINARY; the verifier answers the contradiction in writing to complete it. Withheld: stroke volume (a contradicting sign is not answered)." + rest},
 		{"withdrawn before anybody read it", func(s *record.Session) {
 			s.Withdrawal = record.Withdrawal{By: "demo-person-1", At: "2031-05-04T08:00:00+02:00", Reason: "filed for\nanother child."}
 		},
-			"ENTERED IN ERROR, withdrawn on 2031-05-04 at 08:00: filed for another child. The sheet reads: " +
+			"ENTERED IN ERROR, withdrawn on 2031-05-04 at 08:00: filed for another child. The sheet reads (do not use): " +
 				"Blood flow to the body at 14:30: " + numbers + isAll + two + rest},
 	}
 	for _, test := range tests {

@@ -43,7 +43,7 @@ func TestConclusionSaysWhyNoFlowCanBeNamed(t *testing.T) {
 				look(s, "ductal", "not-seen", "13:40")
 				put(s, `session | life-support | yes`)
 			},
-			[]string{"WHICH FLOW IS NOT KNOWN: veno-arterial life support was running. Besides, no valid look at the duct."}, nil,
+			[]string{"WHICH FLOW IS NOT KNOWN: veno-arterial life support (ECMO) was running. Besides, no valid look at the duct."}, nil,
 		},
 		{
 			"area not known",

@@ -13,9 +13,9 @@ import (
 // same warnings in capitals. In-house reading, no source.
 func TestGermanConclusionSaysWhatAColleagueMustSeeFirst(t *testing.T) {
 	const (
-		two   = " Zwei Injektionen, Abweichung 3.9 %."
+		two   = " Zwei Injektionen, 3.9 % auseinander."
 		given = " Über die extrakorporale Schleife liefen 2.0 % dieses Flusses. Gegeben: 7.0 mL (2.3 mL/kg), Natrium 1.1 mmol (0.36 mmol/kg). " +
-			"Mit Monitor und Kind abgleichen; örtliche Vorgaben gehen vor."
+			"Mit Monitor und klinischem Bild des Kindes abgleichen; örtliche Vorgaben gehen vor."
 	)
 	for _, test := range []struct {
 		name  string
@@ -33,7 +33,7 @@ func TestGermanConclusionSaysWhatAColleagueMustSeeFirst(t *testing.T) {
 			"Blutfluss in den Körperkreislauf um 14:30: " + numbers + ". NICHT das Herzzeitvolumen des linken Ventrikels: Ductus arteriosus offen, Links-rechts-Shunt (Echo 13:40); " +
 				"das darüber in die Lunge zurückfließende Blut fehlt in dieser Zahl, Echo an der Aortenklappe misst daher mehr. " +
 				"Diastolischer Rückfluss in der Aorta descendens: die untere Körperhälfte bekommt möglicherweise weniger als ihren Anteil. " +
-				"Schlagvolumen aus diesem Grund nicht angegeben." + two + " NOCH NICHT GEPRÜFT." + given},
+				"Schlagvolumen aus diesem Grund nicht ausgegeben." + two + " NOCH NICHT GEPRÜFT." + given},
 		{"foramen left to right", func(s *record.Session) {
 			look(s, "atrial", "left-to-right", "13:40")
 			put(s, `
@@ -53,15 +53,15 @@ func TestGermanConclusionSaysWhatAColleagueMustSeeFirst(t *testing.T) {
 				injection 1 | central-blood-volume | 61.5 mL | 14:24
 				injection 1 | end-diastolic-volume | 11.5 mL | 14:24`)
 		},
-			"Blutfluss um 14:30: " + numbers + ", UNKLAR, WELCHER FLUSS DAS IST: kein gültiger Shunt-Befund (zuletzt Echo 31 h vorher; Grenze dieser Station 12 h). " +
+			"Blutfluss um 14:30: " + numbers + ", UNKLAR, WELCHER FLUSS DAS IST: keine gültige Shunt-Beurteilung (zuletzt Echo 31 h vorher; Grenze dieser Station 12 h). " +
 				"Bei offenem Ductus arteriosus ist dies nicht das Herzzeitvolumen des linken Ventrikels; bei Rechts-links-Shunt darüber vielleicht auch nicht der Fluss in den Körperkreislauf. " +
-				"Nicht mit Echo oder früheren Werten vergleichen." + two + " Geprüft um 14:55. VORLÄUFIG; zum Abschluss den Shunt-Befund eintragen. " +
-				"Nicht angegeben: Schlagvolumen, zentrales Blutvolumen, enddiastolisches Volumen." + given},
+				"Nicht mit Echo oder früheren Werten vergleichen." + two + " Geprüft um 14:55. VORLÄUFIG; zum Abschluss die Shunt-Beurteilung eintragen. " +
+				"Nicht ausgegeben: Schlagvolumen, zentrales Blutvolumen, enddiastolisches Volumen." + given},
 		{"an answer is missing", func(s *record.Session) { put(s, `injection 1 | shunt-sign | yes`) },
 			"Blutfluss in den Körperkreislauf um 14:30: " + numbers + "." + two +
-				" WIDERSPRUCH: Injektion 1 zeigt Zeichen eines Links-rechts-Shunts, entgegen dem eingetragenen Shunt-Befund (Echo 13:40). Geprüft um 14:55. " +
+				" WIDERSPRUCH: Injektion 1 zeigt Zeichen eines Links-rechts-Shunts, entgegen der eingetragenen Shunt-Beurteilung (Echo 13:40). Geprüft um 14:55. " +
 				"VORLÄUFIG; zum Abschluss muss die prüfende Person schriftlich zum Widerspruch Stellung nehmen. " +
-				"Nicht angegeben: Schlagvolumen (unbeantworteter Widerspruch zum Shunt-Befund)." + given},
+				"Nicht ausgegeben: Schlagvolumen (unbeantworteter Widerspruch zur Shunt-Beurteilung)." + given},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			s := plain()

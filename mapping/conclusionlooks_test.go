@@ -100,7 +100,7 @@ func TestEveryLookIsNamed(t *testing.T) {
 		{"under a contradiction", func(s *record.Session) {
 			look(s, "ductal", "closed", "12:00")
 			put(s, `injection 1 | shunt-sign | yes`)
-		}, []string{"against the levels as stated (echo 12:00, echo 13:40)."}, []string{"Last look"}},
+		}, []string{"against the shunt findings as stated (echo 12:00, echo 13:40)."}, []string{"Last look"}},
 		{"where nobody looked", lookAll("not-seen", "13:40"), []string{"no valid look for a shunt."}, []string{"Last look"}},
 	})
 }

@@ -16,7 +16,7 @@ func TestConclusionSaysThatASignWasAnswered(t *testing.T) {
 	speak(t, []spoken{
 		{
 			"a sign", answered(`injection 2 | shunt-sign | yes`),
-			[]string{two + " Injection 2 showed a left-to-right sign; the verifier answered in writing at 14:50. Verified at 14:55."}, []string{"CONTRADICTION", "PRELIMINARY"},
+			[]string{two + " Injection 2 showed a sign of a left-to-right shunt; the verifier answered in writing at 14:50. Verified at 14:55."}, []string{"CONTRADICTION", "PRELIMINARY"},
 		},
 		{
 			"the way of the catheter", answered(`catheter venous | catheter-tip | left-atrium`),
@@ -24,7 +24,7 @@ func TestConclusionSaysThatASignWasAnswered(t *testing.T) {
 		},
 		{
 			"the way of the catheter, not answered", facts(`catheter venous | catheter-tip | left-atrium`),
-			[]string{"CONTRADICTION: the venous catheter went through the atrial wall, against the levels as stated (echo 13:40)."}, nil,
+			[]string{"CONTRADICTION: the venous catheter went through the atrial wall, against the shunt findings as stated (echo 13:40)."}, nil,
 		},
 		{
 			"an excluded injection shows a sign too", func(s *record.Session) {
@@ -52,7 +52,7 @@ func TestConclusionSaysWhatARevisionChanged(t *testing.T) {
 	}{
 		{
 			"another number", facts(reason + "\n" + `injection 2 | blood-flow | 0.612 L/min | 14:30`),
-			[]string{"CORRECTED in revision 2, verified at 14:55: flow of injection 2 copied wrongly. Before it read 0.610 L/min (the same flow)."}, nil,
+			[]string{"CORRECTED in revision 2, verified at 14:55: flow of injection 2 copied wrongly. Before it read 0.610 L/min (standing for the same flow)."}, nil,
 		},
 		{
 			"another label", func(s *record.Session) { look(s, "ductal", "left-to-right", "13:40") },
@@ -101,8 +101,8 @@ func TestConclusionOfWhatWasTakenBackSaysWhetherAnybodyHadReadIt(t *testing.T) {
 		session     *record.Session
 		want, never []string
 	}{
-		{"a later revision", settled(t, next(2, withdrawn(false)), first), []string{"ENTERED IN ERROR, withdrawn at 18:00: the loop clotted. It had read: Blood flow to the body"}, nil},
-		{"a first revision", settled(t, next(1, withdrawn(true)), nil), []string{"NEVER MEASURED, withdrawn at 18:00: the loop clotted. The sheet reads: Blood flow to the body"}, []string{"had read"}},
+		{"a later revision", settled(t, next(2, withdrawn(false)), first), []string{"ENTERED IN ERROR, withdrawn at 18:00: the loop clotted. It had read (do not use): Blood flow to the body"}, nil},
+		{"a first revision", settled(t, next(1, withdrawn(true)), nil), []string{"NEVER MEASURED, withdrawn at 18:00: the loop clotted. The sheet reads (do not use): Blood flow to the body"}, []string{"had read"}},
 		{
 			"a first revision without an injection", settled(t, withoutInjections(next(1, withdrawn(true))), nil),
 			[]string{"NEVER MEASURED, withdrawn at 18:00: the loop clotted. No injection was made. Given: 2.0 mL"},

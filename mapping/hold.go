@@ -65,8 +65,8 @@ type holdRow struct {
 // holdRows is the table, in the order in which reasons are named: those of the label
 // that further data could cure, a sign, the injections, the tip of the catheter.
 var holdRows = []holdRow{
-	{"stale-assessment", doubts("stale-assessment"), wording{"enter the shunt findings to complete it", "zum Abschluss den Shunt-Befund eintragen"}},
-	{"not-assessed", doubts("not-assessed"), wording{"enter the shunt findings to complete it", "zum Abschluss den Shunt-Befund eintragen"}},
+	{"stale-assessment", doubts("stale-assessment"), wording{"enter the shunt findings to complete it", "zum Abschluss die Shunt-Beurteilung eintragen"}},
+	{"not-assessed", doubts("not-assessed"), wording{"enter the shunt findings to complete it", "zum Abschluss die Shunt-Beurteilung eintragen"}},
 	{
 		"monitor-area-excludes-lungs", doubts("monitor-area-excludes-lungs"),
 		wording{
@@ -76,7 +76,7 @@ var holdRows = []holdRow{
 	},
 	{
 		"monitor-area-unknown", func(h holding) bool { return h.doubt == "monitor-area-unknown" && !h.bySign },
-		wording{"the settings of the monitor must say what its area counts", "die Einstellungen zum Monitor müssen sagen, was seine Kurvenfläche mitzählt"},
+		wording{"the settings of the monitor must say what its area counts", "zum Abschluss in den Einstellungen zum Monitor angeben, was seine Kurvenfläche mitzählt"},
 	},
 	{
 		"sign-unanswered", func(h holding) bool { return h.contradicted },

@@ -41,25 +41,25 @@ var (
 // levelWords are the words for one level.
 type levelWords struct {
 	open   openWords // what is open, where no lesion is stated
-	looked wording   // what somebody looked at
+	looked wording   // what somebody looked at; German: in the genitive
 }
 
 var wordsOfLevels = map[string]levelWords{
-	measure.Ductal: {ductWords, wording{"the duct", "Ductus arteriosus"}},
+	measure.Ductal: {ductWords, wording{"the duct", "des Ductus arteriosus"}},
 	measure.Atrial: {
 		openWords{
 			wording{"opening between the atria", "Öffnung zwischen den Vorhöfen"}, wording{"the opening between the atria", "Öffnung zwischen den Vorhöfen"},
 			wording{"the opening between the atria", "die Öffnung zwischen den Vorhöfen"}, false,
 		},
-		wording{"the atrial wall", "Vorhofseptum"},
+		wording{"the atrial wall", "des Vorhofseptums"},
 	},
-	measure.Ventricular: {ventricularDefectWords, wording{"the ventricular wall", "Ventrikelseptum"}},
+	measure.Ventricular: {ventricularDefectWords, wording{"the ventricular wall", "des Ventrikelseptums"}},
 	measure.Aortopulmonary: {
 		openWords{
 			wording{"aortopulmonary connection", "aortopulmonale Verbindung"}, wording{"the aortopulmonary connection", "aortopulmonale Verbindung"},
 			wording{"the aortopulmonary connection", "die aortopulmonale Verbindung"}, false,
 		},
-		wording{"the great arteries for another connection", "weiteren Verbindungen der großen Arterien"},
+		wording{"the great arteries for another connection", "möglicher weiterer Verbindungen der großen Arterien"},
 	},
 }
 
@@ -184,13 +184,13 @@ var atrialRows = []atrialRow{
 	{
 		[]measure.State{measure.StateStale}, anything, wording{
 			"The {through} is not known: the look at the atrial wall no longer holds ({lapse}).",
-			"{through} nicht bekannt: der Befund zum Vorhofseptum gilt nicht mehr ({lapse}).",
+			"{through} nicht bekannt: die Beurteilung des Vorhofseptums gilt nicht mehr ({lapse}).",
 		},
 	},
 	{
 		[]measure.State{measure.StateNotSeen}, anything, wording{
 			"The {through} is not known: nobody looked at the atrial wall.",
-			"{through} nicht bekannt: zum Vorhofseptum gibt es keinen Befund.",
+			"{through} nicht bekannt: das Vorhofseptum wurde nicht beurteilt.",
 		},
 	},
 }
@@ -215,12 +215,12 @@ var (
 // doubtWords are the rows, by the reason of the label. What was not looked at is
 // said by noLook.
 var doubtWords = map[string]doubtRow{
-	"life-support": {says: wording{"veno-arterial life support was running", "veno-arterielle Kreislaufunterstützung lief"}},
+	"life-support": {says: wording{"veno-arterial life support (ECMO) was running", "veno-arterielle Kreislaufunterstützung (ECMO) lief"}},
 	"other-anatomy": {says: wording{
-		"the anatomy is not that of two ventricles in series", "keine Anatomie mit zwei Ventrikeln in Serie",
+		"the anatomy is not that of two ventricles in series", "keine Anatomie mit zwei in Serie geschalteten Ventrikeln",
 	}},
 	"unmixed-streams": {
-		wording{"unmixed streams enter one aorta", "unvermischte Blutströme gelangen in eine Aorta"},
+		wording{"unmixed streams enter one aorta", "unvermischte Blutströme gelangen in die Aorta"},
 		[]string{measure.Ventricular}, opposite, openAtOnce,
 	},
 	"two-paths": {

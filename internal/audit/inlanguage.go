@@ -54,6 +54,60 @@ func inOtherLanguages(session *record.Session, o mapping.Options) func() []inLan
 	})
 }
 
+// inLanguageOfMost gives the bundle in the language in which most of its texts are: what
+// to compare with. Where the report names another than that, this is told once, at the
+// name, and not of every text.
+func (d *difference) inLanguageOfMost(said language.Language, docs source.Several) source.Several {
+	most := inLanguage{said, docs}
+	fewest := d.textsUnlike(docs)
+	for _, other := range d.inOthers() {
+		if n := d.textsUnlike(other.docs); n < fewest {
+			most, fewest = other, n
+		}
+	}
+	if most.language == said {
+		return docs
+	}
+	d.inOthers = func() []inLanguage { return []inLanguage{{said, docs}} }
+	for _, r := range d.resources {
+		if r.kind == "DiagnosticReport" && r.ours {
+			at := r.at("/language")
+			d.tellUnder("language-mixed", r.node.Get("language"), at, "the report says that it is in the language {}", said.Code(),
+				finding.Say("most texts of the bundle are in the language {1}", finding.Data(most.language.Code())))
+			d.told[at] = true
+		}
+	}
+	return most.docs
+}
+
+// textsUnlike counts the texts in which the bundle differs from another.
+func (d *difference) textsUnlike(others source.Several) int {
+	unlike := 0
+	for i, doc := range d.docs {
+		if i < len(others) {
+			unlike += textsUnlike(doc.Root, others[i].Root)
+		}
+	}
+	return unlike
+}
+
+func textsUnlike(a, b *source.Node) int {
+	if a == nil || b == nil || a.Kind != b.Kind {
+		return 0
+	}
+	unlike := 0
+	if a.Kind == source.String && a.Text != b.Text {
+		unlike = 1
+	}
+	for i := range min(len(a.Items), len(b.Items)) {
+		unlike += textsUnlike(a.Items[i], b.Items[i])
+	}
+	for i := range a.Members {
+		unlike += textsUnlike(a.Members[i].Value, b.Get(a.Members[i].Name))
+	}
+	return unlike
+}
+
 // treesOf reads what was written: one document, of NDJSON one for each line.
 func treesOf(text []byte, form mapping.Form) source.Several {
 	parts := [][]byte{text}

@@ -153,6 +153,7 @@ var meaningMutations = []mutation{
 	{"a code in the words of another language", "language-mixed", "", func(b node) {
 		at(component(res(b, flow), "agreement"), "code")["text"] = "Übereinstimmung der Injektionen"
 	}},
+	{"a report that names another language than its bundle is in", "language-mixed", "", func(b node) { res(b, "report")["language"] = "de" }},
 	{"a report in a language that is not spoken here", "language-unknown", "", func(b node) { res(b, "report")["language"] = "fr" }},
 	{"a code in other words", "rewrite-differs", "09-stale-echo", func(b node) { at(res(b, flow), "code")["text"] = "left ventricular output" }},
 }

@@ -47,7 +47,7 @@ func (c *check) rewrite(session *record.Session) {
 		return
 	}
 	d := &difference{check: c, told: c.pointers(), inOthers: inOtherLanguages(session, o)}
-	again := treesOf(text, o.Form)
+	again := d.inLanguageOfMost(o.Language, treesOf(text, o.Form))
 	for i, doc := range c.docs {
 		if i < len(again) {
 			d.compare(doc.Root, again[i].Root, c.docs.At(i))
@@ -215,7 +215,7 @@ func (d *difference) compare(is, want *source.Node, pointer string) {
 	switch {
 	case is.Kind != want.Kind || is.Text != want.Text:
 		if l, other := d.otherLanguage(is, pointer); other {
-			d.tellUnder("language-mixed", is, pointer, "this is in the language {}", l.Code(), "the report says that the bundle is in another")
+			d.tellUnder("language-mixed", is, pointer, "this is in the language {}", l.Code(), "the rest of the bundle is in another")
 			return
 		}
 		d.tell(is, pointer, "this differs from what the facts in the bundle say", "this program writes something else for them")

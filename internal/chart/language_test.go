@@ -111,7 +111,8 @@ func TestABundleOfEitherLanguageGivesTheSameSession(t *testing.T) {
 }
 
 // Every form says all in the language of the site: written anew in it, it is the same;
-// and one word of another language is found, in a line of NDJSON too.
+// and one word of another language is found, in a line of NDJSON too. Where the report
+// names the wrong language, this is told once, and one text in that language beside it.
 func TestEveryFormIsInOneLanguage(t *testing.T) {
 	path := filepath.Join(sheetFolder, "01-plain-infant.yaml")
 	text, err := os.ReadFile(path)
@@ -130,6 +131,19 @@ func TestEveryFormIsInOneLanguage(t *testing.T) {
 		if bytes.Equal(mixed, bundle) || len(found) != 1 || found[0].Rule != "language-mixed" {
 			t.Errorf("%s with an English word: %v", w.name, found)
 		}
+		for told, b := range [][]byte{bundle, mixed} {
+			report := bytes.Index(b, []byte(`"resourceType":"DiagnosticReport"`))
+			misnamed := append(b[:report:report], bytes.Replace(b[report:], []byte(`"language":"de"`), []byte(`"language":"en"`), 1)...)
+			found := audit.CheckText("misnamed", misnamed, w.form, audit.Options{})
+			if bytes.Equal(misnamed, b) || len(found) != told+1 || !strings.HasSuffix(found[told].Place.Pointer, "/language") {
+				t.Errorf("%s whose report says that it is in English, with %d texts that are: %v", w.name, told, found)
+			}
+			for _, f := range found {
+				if f.Rule != "language-mixed" {
+					t.Errorf("%s: %s", w.name, f.Text(true))
+				}
+			}
+		}
 	}
 	document := chart.Sheet(path, text, func() chart.Options {
 		o := optionsIn(measure.German, sheetFolder, nil)
@@ -142,6 +156,16 @@ func TestEveryFormIsInOneLanguage(t *testing.T) {
 	} {
 		if !bytes.Contains(document, []byte(want)) {
 			t.Errorf("the document lacks %s", want)
+		}
+	}
+}
+
+// "Kein Befund" is read on a ward as "nothing found", so a missing look is never called
+// that: it is a Beurteilung, or nicht beurteilt.
+func TestGermanNeverSaysKeinBefundOfAMissingLook(t *testing.T) {
+	for name, r := range demoSheetsIn(t, measure.German) {
+		if bytes.Contains(bytes.ToLower(r.Bundle), []byte("befund")) {
+			t.Errorf("%s says Befund", name)
 		}
 	}
 }

@@ -38,7 +38,7 @@ var flowNames = []struct {
 
 // Words of labels that name no flow.
 var (
-	noWholeFlowWords  = Words{"no whole flow", "kein ganzer Fluss"}
+	noWholeFlowWords  = Words{"no whole flow", "kein vollständiger Fluss"}
 	unknownLabelWords = Words{"which flow is not known", "unklar, welcher Fluss"}
 )
 
