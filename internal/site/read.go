@@ -60,6 +60,7 @@ func (r *reader) read() {
 	r.write()
 	t.Language = measure.Language(orElse(root.Get("language"), measure.English.Code()))
 	r.readSystems()
+	r.examples()
 	r.people()
 	t.SNOMED = yes(root.Get("write").Get("snomed"))
 	r.codings()
