@@ -116,4 +116,6 @@ func whatBecomesOf(path string, bundle []byte) (report.Written, error) {
 }
 
 // ends tells whether a failure to put one bundle out ends the work on the others.
-func (o bundleOut) ends() bool { return o.folder == "" || o.env.Context.Err() != nil }
+func (o bundleOut) ends(failure error) bool {
+	return o.folder == "" || o.env.Context.Err() != nil || outfile.NoRoom(failure)
+}

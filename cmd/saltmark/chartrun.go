@@ -165,7 +165,7 @@ func (r *chartRun) take(n int, c charted) error {
 	if c.bundle != nil {
 		r.written[fingerprintOf(c.Session)] = n
 		c.Written, c.Failure = r.out.put(c.Session, c.bundle)
-		if c.Failure != nil && r.out.ends() {
+		if c.Failure != nil && r.out.ends(c.Failure) {
 			return c.Failure
 		}
 	}

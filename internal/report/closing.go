@@ -35,8 +35,8 @@ func (t *Tally) Closing(w io.Writer, o Course) error {
 		sayCounts(&b, "The flow is:", "  %d %s\n", t.flows, func(code string, c *count) []any {
 			return []any{c.documents, wordsOfFlow(code)}
 		})
-		sayCounts(&b, "Withheld or missing:", "  %s in %s, %s\n", t.withheld, func(code string, c *count) []any {
-			return []any{Number(c.values, "value"), Number(c.documents, "sheet"), codeAndWords(code, c.words)}
+		sayCounts(&b, "Withheld or missing:", "  %s, %s, %s\n", t.withheld, func(code string, c *count) []any {
+			return []any{Number(c.documents, "sheet"), Number(c.values, "value"), codeAndWords(code, c.words)}
 		})
 		t.sayErrors(&b, "Refused, by rule:")
 		t.sayPace(&b, "sheet", o.Took)

@@ -80,8 +80,8 @@ The flow is:
   2 which flow is not known
   1 blood flow to the body
 Withheld or missing:
-  3 values in 3 sheets, input-missing: an input is missing
-  6 values in 2 sheets, shunt-rule: a shunt makes this value meaningless
+  3 sheets, 3 values, input-missing: an input is missing
+  2 sheets, 6 values, shunt-rule: a shunt makes this value meaningless
 Refused, by rule:
   4 unit-missing: ward/009.yaml:1:3, ward/010.yaml:1:3, ward/011.yaml:1:3 and 1 more
   4 unknown-key: ward/009.yaml:3:3, ward/010.yaml:3:3, ward/011.yaml:3:3 and 1 more
