@@ -57,7 +57,7 @@ func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	}
 	defer run.bar.stop()
 	run.log = e.loggerTo(run.bar.above(e.Stderr))
-	if run.found, err = f.writer(run.bar.above(e.Stdout), e.Stdout, spoken); err != nil {
+	if run.found, err = f.writer(run.bar.above(e.Stdout), e.Stdout, report.Options{Language: spoken}); err != nil {
 		return err
 	}
 	err = inOrder(e.Context, f.jobs.workers(), documentsOf(e, inputs), run.judge, run.take)

@@ -106,6 +106,15 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	return f.failOn.judge(run.found.Worst())
 }
 
+// mostAlike is how many notes with the same words people are shown of several sheets, so
+// that an error is not lost among a thousand of them. Programs get all.
+func (f *chartFlags) mostAlike(inputs inputs) int {
+	if inputs.count > 1 && f.toPeople() {
+		return 5
+	}
+	return 0
+}
+
 // words gives the words of a set of names.
 func words[T ~string](names []T) []string {
 	list := make([]string, len(names))

@@ -88,7 +88,7 @@ func (f *chartFlags) prepare(cmd *cobra.Command, e *env, inputs inputs) (*chartR
 	}
 	above := run.bar.above(e.Stderr)
 	run.log = e.loggerTo(above)
-	run.found, err = f.writer(above, e.Stderr, spoken)
+	run.found, err = f.writer(above, e.Stderr, report.Options{Language: spoken, MostAlike: f.mostAlike(inputs)})
 	return run, err
 }
 

@@ -111,6 +111,9 @@ func bounded(columns int) int {
 
 // sayMore tells people who got findings where to read on.
 func sayMore(w io.Writer, found *report.Writer, format choice) {
+	if n := found.Omitted(); n > 0 {
+		fmt.Fprintf(w, "%s with the same words; --report FILE has all\n", report.Number(n, "more note"))
+	}
 	if found.Count() > 0 && format.is(string(report.Text)) {
 		fmt.Fprintln(w, "saltmark explain RULE says more: why, from where, how to mend")
 	}

@@ -5,7 +5,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"saltmark/internal/language"
 	"saltmark/internal/report"
 )
 
@@ -39,8 +38,8 @@ func (f *runFlags) toPeople() bool { return f.format() == report.Text && !f.quie
 
 // writer gives the writer of the findings, in a language, which go through to onto a
 // stream.
-func (f *runFlags) writer(to, stream io.Writer, l language.Language) (*report.Writer, error) {
-	o := report.Options{ShowValues: f.show && isTerminal(stream), Language: l}
+func (f *runFlags) writer(to, stream io.Writer, o report.Options) (*report.Writer, error) {
+	o.ShowValues = f.show && isTerminal(stream)
 	if f.quiet {
 		o.AtLeast = f.failOn.severity()
 	}

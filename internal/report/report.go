@@ -34,6 +34,9 @@ type Options struct {
 	Language language.Language
 	// AtLeast leaves out findings that are milder. The zero value leaves none out.
 	AtLeast finding.Severity
+	// MostAlike is how many findings that inform, of one rule and with the same words of
+	// what is allowed, are written; 0 for all. Warnings and errors are always written.
+	MostAlike int
 	// Root is the type of the FHIR resource that JSON pointers lead into ("Bundle");
 	// it opens the expressions of an OperationOutcome. "" leaves them relative.
 	Root string

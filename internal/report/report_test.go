@@ -338,3 +338,29 @@ func TestFindingsAreSaidInGerman(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+func TestNotesOfTheSameWordsAreWrittenAFewTimes(t *testing.T) {
+	held := func(severity finding.Severity, line int, allowed finding.Text) finding.Finding {
+		return finding.Finding{Rule: "held-preliminary", Severity: severity, Place: finding.Place{File: "a.yaml", Line: line}, Found: "held", Allowed: allowed}
+	}
+	var b bytes.Buffer
+	w, err := NewWriter(&b, Text, Options{MostAlike: 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for line := 1; line <= 4; line++ {
+		w.Add(held(finding.Info, line, "one"), held(finding.Warning, 10+line, "one"))
+	}
+	w.Add(held(finding.Info, 5, "another"))
+	want := `a.yaml:1 held-preliminary information: held; one
+a.yaml:11 held-preliminary warning: held; one
+a.yaml:2 held-preliminary information: held; one
+a.yaml:12 held-preliminary warning: held; one
+a.yaml:13 held-preliminary warning: held; one
+a.yaml:14 held-preliminary warning: held; one
+a.yaml:5 held-preliminary information: held; another
+`
+	if diff := cmp.Diff(want, b.String()); diff != "" || w.Omitted() != 2 || w.Count() != 7 {
+		t.Errorf("%d omitted, %d written; - want, + got:\n%s", w.Omitted(), w.Count(), diff)
+	}
+}

@@ -16,6 +16,8 @@ type Writer struct {
 	options Options
 	count   int
 	worst   finding.Severity
+	alike   map[note]int
+	omitted int
 	err     error
 }
 
@@ -35,6 +37,10 @@ func (w *Writer) Add(findings ...finding.Finding) error {
 		if f.Severity != 0 && f.Severity < w.options.AtLeast {
 			continue
 		}
+		if w.saidOften(f) {
+			w.omitted++
+			continue
+		}
 		item, err := w.shape.item(f, w.options)
 		if err != nil {
 			w.fail(err)
@@ -50,6 +56,34 @@ func (w *Writer) Add(findings ...finding.Finding) error {
 	}
 	return w.err
 }
+
+// note is what findings that inform are alike in. Its words are those of a table, so
+// that there are few of them.
+type note struct {
+	rule    string
+	allowed finding.Text
+}
+
+// mostNotes bounds the memory for them, come what may.
+const mostNotes = 1000
+
+// saidOften tells whether a finding only informs, and was said as often as is wanted.
+func (w *Writer) saidOften(f finding.Finding) bool {
+	if w.options.MostAlike == 0 || f.Severity != finding.Info {
+		return false
+	}
+	key := note{f.Rule, f.Allowed}
+	if w.alike == nil {
+		w.alike = map[note]int{}
+	}
+	if _, known := w.alike[key]; known || len(w.alike) < mostNotes {
+		w.alike[key]++
+	}
+	return w.alike[key] > w.options.MostAlike
+}
+
+// Omitted tells how many findings were left out by Options.MostAlike.
+func (w *Writer) Omitted() int { return w.omitted }
 
 // Close completes the report; a list form without findings is still a whole
 // document. It does not close what is written to.
