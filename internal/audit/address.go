@@ -3,6 +3,7 @@ package audit
 import (
 	"strings"
 
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/mapping"
 )
@@ -16,10 +17,10 @@ func addressDiffers(c *check) {
 	}
 	for _, r := range c.resources {
 		ids := mapping.Identifiers(r.node)
-		if len(ids) == 0 || !r.ours && (r.kind != "Device" || !mapping.IsShared(textAt(ids[0], "value"))) {
+		if len(ids) == 0 || !r.ours && (r.kind != "Device" || !mapping.IsShared(r4.Text(ids[0], "value"))) {
 			continue
 		}
-		system, value := textAt(ids[0], "system"), textAt(ids[0], "value")
+		system, value := r4.Text(ids[0], "system"), r4.Text(ids[0], "value")
 		c.judgeAddress(r, mapping.UUIDOf(system, value), mapping.Condition(system, value))
 	}
 }
@@ -42,11 +43,11 @@ func (c *check) judgeAddress(r *resource, uuid, condition string) {
 // asksFor tells whether a request names the resource of an identity: by id, by search,
 // or to be created where the search finds none.
 func asksFor(request *source.Node, uuid, condition string) bool {
-	url := textAt(request, "url")
+	url := r4.Text(request, "url")
 	path, query, search := strings.Cut(url, "?")
-	switch textAt(request, "method") {
+	switch r4.Text(request, "method") {
 	case "POST":
-		return strings.TrimPrefix(textAt(request, "ifNoneExist"), "?") == condition
+		return strings.TrimPrefix(r4.Text(request, "ifNoneExist"), "?") == condition
 	case "PUT":
 		return search && query == condition || !search && strings.HasSuffix(path, "/"+uuid)
 	}

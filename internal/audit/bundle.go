@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/mapping"
 )
@@ -16,10 +17,10 @@ func (c *check) entries() {
 	for _, r := range c.resources {
 		byEntry[r.entry] = r
 	}
-	for i, e := range items(c.bundle.node, "entry") {
+	for i, e := range r4.Items(c.bundle.node, "entry") {
 		r := byEntry[e]
 		if r == nil {
-			r = &resource{entry: e, pointer: "/entry/" + strconv.Itoa(i) + "/resource", fullURL: textAt(e, "fullUrl")}
+			r = &resource{entry: e, pointer: "/entry/" + strconv.Itoa(i) + "/resource", fullURL: r4.Text(e, "fullUrl")}
 		}
 		for _, rule := range entryRules {
 			if !c.off[rule.id] {
@@ -35,15 +36,15 @@ func documentForm(c *check) {
 	if c.kind != "document" {
 		return
 	}
-	root, entries := c.bundle.node, items(c.bundle.node, "entry")
+	root, entries := c.bundle.node, r4.Items(c.bundle.node, "entry")
 	id := root.Get("identifier")
-	if textAt(id, "system") == "" || textAt(id, "value") == "" {
+	if r4.Text(id, "system") == "" || r4.Text(id, "value") == "" {
 		c.say("document-form", root, "", "the document has no identifier with system and value", "", "a document is known by one")
 	}
 	if root.Get("timestamp") == nil {
 		c.say("document-form", root, "", "the document has no timestamp", "", "a document says when it was put together")
 	}
-	if len(entries) == 0 || textAt(entries[0].Get("resource"), "resourceType") != "Composition" {
+	if len(entries) == 0 || r4.Text(entries[0].Get("resource"), "resourceType") != "Composition" {
 		c.say("document-form", root, "/entry/0", "the document does not begin with a Composition", "", "the first entry of a document is its Composition")
 	}
 }
@@ -74,7 +75,7 @@ func fullURLMissing(c *check, e *resource) {
 	if c.kind != "transaction" && c.kind != "document" && c.kind != "collection" {
 		return
 	}
-	if e.kind != "" && e.fullURL == "" && textAt(e.entry.Get("request"), "method") != "POST" {
+	if e.kind != "" && e.fullURL == "" && r4.Text(e.entry.Get("request"), "method") != "POST" {
 		c.say("full-url-missing", e.entry, e.entryPointer(), "the entry has no fullUrl", "", "an absolute address or urn:uuid")
 	}
 }
@@ -86,7 +87,7 @@ func fullURLTwice(c *check) {
 	}
 	seen := make(map[[2]string]bool, len(c.resources))
 	for _, r := range c.resources {
-		key := [2]string{r.fullURL, textAt(r.node.Get("meta"), "versionId")}
+		key := [2]string{r.fullURL, r4.Text(r.node.Get("meta"), "versionId")}
 		if r.fullURL != "" && seen[key] {
 			c.say("full-url-twice", r.entry.Get("fullUrl"), r.entryPointer()+"/fullUrl", "a second entry has this fullUrl", "", "one entry for an address")
 		}
@@ -131,7 +132,7 @@ func isUUIDText(s string) bool {
 
 // fullURLID: an address that is no urn ends in type and id of its resource.
 func fullURLID(c *check, e *resource) {
-	id := textAt(e.entry.Get("resource"), "id")
+	id := r4.Text(e.entry.Get("resource"), "id")
 	if id == "" || !strings.Contains(e.fullURL, "/") || strings.HasPrefix(e.fullURL, "urn:") {
 		return
 	}
@@ -154,7 +155,7 @@ func requestForbidden(c *check) {
 	}
 	var first *source.Node
 	at, count := 0, 0
-	for i, e := range items(c.bundle.node, "entry") {
+	for i, e := range r4.Items(c.bundle.node, "entry") {
 		if request := e.Get("request"); request != nil {
 			if count++; count == 1 {
 				first, at = request, i
@@ -170,7 +171,7 @@ func requestForbidden(c *check) {
 // takes what it likes.
 func requestType(c *check, e *resource) {
 	request := e.entry.Get("request")
-	url, method := textAt(request, "url"), textAt(request, "method")
+	url, method := r4.Text(request, "url"), r4.Text(request, "method")
 	if !c.writing() || e.kind == "" || method != "PUT" && method != "POST" || strings.Contains(url, "$") {
 		return
 	}
@@ -218,8 +219,8 @@ func conditionTwice(c *check) {
 	seen := make(map[[3]string]bool, len(c.resources))
 	for _, r := range c.resources {
 		q := r.entry.Get("request")
-		key := [3]string{r.kind, textAt(q, "url"), textAt(q, "ifNoneExist")}
-		if !strings.Contains(key[1], "?") && key[2] == "" && textAt(q, "method") != "PUT" {
+		key := [3]string{r.kind, r4.Text(q, "url"), r4.Text(q, "ifNoneExist")}
+		if !strings.Contains(key[1], "?") && key[2] == "" && r4.Text(q, "method") != "PUT" {
 			continue
 		}
 		if seen[key] {
@@ -238,10 +239,10 @@ func identityTwice(c *check) {
 	seen := make(map[[3]string]bool, len(c.resources))
 	for _, r := range c.resources {
 		for i, id := range mapping.Identifiers(r.node) {
-			if !r.ours || !isOurs(textAt(id, "value"), r.kind) {
+			if !r.ours || !isOurs(r4.Text(id, "value"), r.kind) {
 				continue
 			}
-			key := [3]string{r.kind, textAt(id, "system"), textAt(id, "value")}
+			key := [3]string{r.kind, r4.Text(id, "system"), r4.Text(id, "value")}
 			if seen[key] {
 				c.say("identity-twice", id, r.at("/identifier/"+strconv.Itoa(i)), finding.Say("a second {1} has this identifier", finding.Data(r.kind)), "", "one resource for an identity")
 			}

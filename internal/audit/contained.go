@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 )
 
@@ -21,7 +22,7 @@ func containedWrong(w *walk, _ string, holder, n *source.Node) {
 		found = "a contained resource contains another"
 	case meta.Get("versionId") != nil || meta.Get("lastUpdated") != nil || meta.Get("security") != nil:
 		found = "a contained resource has a version or a security label of its own"
-	case !w.fragmentsOf(holder)[textAt(n, "id")] && !mentions(n, "#"):
+	case !w.fragmentsOf(holder)[r4.Text(n, "id")] && !mentions(n, "#"):
 		found = "nothing refers to the contained resource"
 	default:
 		return

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/mapping"
@@ -21,8 +22,8 @@ func documentStatus(c *check) {
 		if r.kind != "DiagnosticReport" || !r.ours {
 			continue
 		}
-		status := textAt(composition.node, "status")
-		want := mapping.CompositionStatus(record.Status(textAt(r.node, "status")))
+		status := r4.Text(composition.node, "status")
+		want := mapping.CompositionStatus(record.Status(r4.Text(r.node, "status")))
 		if want != "" && status != want {
 			c.say("document-status", composition.node.Get("status"), composition.at("/status"), "the status of the document is {}", status, finding.Say("its report makes it {1}", finding.Data(want)))
 		}
@@ -37,13 +38,13 @@ func documentAttester(c *check) {
 	}
 	var verifiers []string
 	for _, r := range c.resources {
-		for _, agent := range items(r.node, "agent") {
+		for _, agent := range r4.Items(r.node, "agent") {
 			if r.kind == "Provenance" && slices.Contains(codingsOf(agent.Get("type")), coding{terms.SystemProvenanceParticipant, "verifier"}) {
 				verifiers = append(verifiers, whoIs(agent.Get("who")))
 			}
 		}
 	}
-	for i, attester := range items(composition.node, "attester") {
+	for i, attester := range r4.Items(composition.node, "attester") {
 		if who := whoIs(attester.Get("party")); !slices.Contains(verifiers, who) {
 			c.say("document-attester", attester, composition.at("/attester"+source.Pointer(i)), "somebody vouches for the document who did not verify the session", "", "the verifier whom the Provenance names")
 		}
@@ -53,7 +54,7 @@ func documentAttester(c *check) {
 // whoIs gives what tells one person from another.
 func whoIs(reference *source.Node) string {
 	id := reference.Get("identifier")
-	return textAt(reference, "reference") + " " + textAt(id, "system") + "|" + textAt(id, "value")
+	return r4.Text(reference, "reference") + " " + r4.Text(id, "system") + "|" + r4.Text(id, "value")
 }
 
 // composition gives the Composition of a session's document, nil where there is none.

@@ -3,6 +3,7 @@ package audit
 import (
 	"strings"
 
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/mapping"
 	"saltmark/mapping/measure"
@@ -19,7 +20,7 @@ type identity struct {
 // mapping writes them, or of the session's other resources.
 func identityOf(n *source.Node, kind string) (identity, bool) {
 	for _, id := range mapping.Identifiers(n) {
-		if found, ok := parseIdentity(textAt(id, "value"), kind); ok {
+		if found, ok := parseIdentity(r4.Text(id, "value"), kind); ok {
 			return found, true
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
@@ -13,7 +14,7 @@ import (
 // that is missing, from the component. found tells whether there is one at all.
 func labelOf(n *source.Node) (l measure.Label, found bool) {
 	for _, list := range []string{"extension", "component"} {
-		for _, holder := range items(n, list) {
+		for _, holder := range r4.Items(n, list) {
 			if l, found = labelIn(holder.Get("valueCodeableConcept")); found {
 				return l, true
 			}
@@ -25,12 +26,12 @@ func labelOf(n *source.Node) (l measure.Label, found bool) {
 // labelIn reads a label from a concept that has a coding of our flow labels.
 func labelIn(concept *source.Node) (measure.Label, bool) {
 	var code, reason string
-	for _, c := range items(concept, "coding") {
-		switch system := textAt(c, "system"); {
+	for _, c := range r4.Items(concept, "coding") {
+		switch system := r4.Text(c, "system"); {
 		case strings.HasSuffix(system, measure.LabelCodesAt):
-			code = textAt(c, "code")
+			code = r4.Text(c, "code")
 		case strings.HasSuffix(system, measure.ReasonCodes):
-			reason = textAt(c, "code")
+			reason = r4.Text(c, "code")
 		}
 	}
 	if code == "" {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -28,7 +29,7 @@ func momentDiffers(c *check, s *record.Session) {
 		if !r.ours || r.kind != "Observation" || about.Kind != measure.Injection && about.Kind != measure.Sample {
 			continue
 		}
-		want, at := groups[about], textAt(r.node, "effectiveDateTime")
+		want, at := groups[about], r4.Text(r.node, "effectiveDateTime")
 		if want != "" && at != "" && at != string(want) {
 			allowed := finding.Say("that of the injection is wanted, {1}", finding.Data(string(want)))
 			if about.Kind == measure.Sample {
@@ -46,13 +47,13 @@ func recordingSpan(c *check, r *resource) {
 	if s == nil || period == nil || !r.ours {
 		return
 	}
-	start, errStart := time.Parse(time.RFC3339, textAt(period, "start"))
-	end, errEnd := time.Parse(time.RFC3339, textAt(period, "end"))
+	start, errStart := time.Parse(time.RFC3339, r4.Text(period, "start"))
+	end, errEnd := time.Parse(time.RFC3339, r4.Text(period, "end"))
 	step, ok := numberIn(s, "period")
 	if errStart != nil || errEnd != nil || !ok {
 		return
 	}
-	samples := strings.Count(textAt(s, "data"), " ")
+	samples := strings.Count(r4.Text(s, "data"), " ")
 	if d := s.Get("dimensions"); d != nil {
 		if n, _ := strconv.Atoi(d.Text); n > 1 {
 			samples /= n

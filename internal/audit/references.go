@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 )
 
@@ -79,12 +80,12 @@ func referenceType(c *check, r *resource) {
 }
 
 func (v *view) targetType(reference *source.Node) string {
-	ref := textAt(reference, "reference")
+	ref := r4.Text(reference, "reference")
 	if target := v.byURL[ref]; target != nil {
 		return target.kind
 	}
 	if ref == "" || strings.HasPrefix(ref, "urn:") || strings.HasPrefix(ref, "#") {
-		return textAt(reference, "type")
+		return r4.Text(reference, "type")
 	}
 	return typeIn(ref)
 }
@@ -112,8 +113,8 @@ var ownTypes = []string{"Observation", "DiagnosticReport", "Procedure", "Provena
 func (w *walk) contains(id string) bool {
 	if w.ids == nil || w.idsOf != w.container {
 		w.ids, w.idsOf = map[string]bool{}, w.container
-		for _, c := range items(w.container, "contained") {
-			w.ids[textAt(c, "id")] = true
+		for _, c := range r4.Items(w.container, "contained") {
+			w.ids[r4.Text(c, "id")] = true
 		}
 	}
 	return w.ids[id]
@@ -133,8 +134,8 @@ func referenceCycle(c *check) {
 		}
 		state[r] = open
 		for _, name := range []string{"derivedFrom", "hasMember"} {
-			for i, ref := range items(r.node, name) {
-				target := c.byURL[textAt(ref, "reference")]
+			for i, ref := range r4.Items(r.node, name) {
+				target := c.byURL[r4.Text(ref, "reference")]
 				if target != nil && visit(target) {
 					c.say("reference-cycle", ref, r.at("/"+name+"/"+strconv.Itoa(i)), "this reference leads back to where it started", "", "no circle of derivedFrom and hasMember")
 				}

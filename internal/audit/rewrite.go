@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/mapping"
@@ -122,7 +123,7 @@ func (c *check) optionsOf() mapping.Options {
 		}
 		o.Curves = o.Curves || r.node.Get("valueSampledData") != nil
 		if r.ours && o.Systems.Session == "" {
-			o.Systems.Session = textAt(mapping.Identifiers(r.node)[0], "system")
+			o.Systems.Session = r4.Text(mapping.Identifiers(r.node)[0], "system")
 		}
 		if r.ours {
 			o.Mode = modeOf(r, o.Mode)
@@ -130,8 +131,8 @@ func (c *check) optionsOf() mapping.Options {
 		if r.identity.ref == mapping.PanelRef() {
 			o.Subject, o.Encounter = referenceMode(r.node.Get("subject")), referenceMode(r.node.Get("encounter"))
 		}
-		for _, p := range items(r.node, "performer") {
-			if system := textAt(p.Get("identifier"), "system"); system != "" {
+		for _, p := range r4.Items(r.node, "performer") {
+			if system := r4.Text(p.Get("identifier"), "system"); system != "" {
 				o.Systems.Person = system
 			}
 		}
@@ -143,7 +144,7 @@ func (c *check) optionsOf() mapping.Options {
 // one counts where they differ: what is created once bars revisions.
 func modeOf(r *resource, before mapping.Mode) mapping.Mode {
 	request := r.entry.Get("request")
-	switch method, url := textAt(request, "method"), textAt(request, "url"); {
+	switch method, url := r4.Text(request, "method"), r4.Text(request, "url"); {
 	case request == nil:
 		return before
 	case method == "POST" || before == mapping.CreateOnce:
@@ -158,34 +159,34 @@ func modeOf(r *resource, before mapping.Mode) mapping.Mode {
 // in every mode.
 func referenceMode(reference *source.Node) mapping.ReferenceMode {
 	switch {
-	case strings.Contains(textAt(reference, "reference"), "?"):
+	case strings.Contains(r4.Text(reference, "reference"), "?"):
 		return mapping.Search
-	case textAt(reference, "reference") == "" && reference != nil:
+	case r4.Text(reference, "reference") == "" && reference != nil:
 		return mapping.Logical
 	}
 	return ""
 }
 
 func software(device *source.Node, o *mapping.Options) {
-	ids := items(device, "identifier")
-	if len(ids) == 0 || !strings.HasPrefix(textAt(ids[0], "value"), "software/") {
+	ids := r4.Items(device, "identifier")
+	if len(ids) == 0 || !strings.HasPrefix(r4.Text(ids[0], "value"), "software/") {
 		return
 	}
-	o.Systems.Device = textAt(ids[0], "system")
-	for _, name := range items(device, "deviceName") {
-		o.Software.Name = textAt(name, "name")
+	o.Systems.Device = r4.Text(ids[0], "system")
+	for _, name := range r4.Items(device, "deviceName") {
+		o.Software.Name = r4.Text(name, "name")
 	}
-	for _, version := range items(device, "version") {
-		o.Software.Version = textAt(version, "value")
+	for _, version := range r4.Items(device, "version") {
+		o.Software.Version = r4.Text(version, "value")
 	}
 }
 
 func hashes(provenance *source.Node, o *mapping.Options) {
-	for _, e := range items(provenance, "entity") {
+	for _, e := range r4.Items(provenance, "entity") {
 		id := e.Get("what").Get("identifier")
 		for suffix, field := range map[string]*string{"sheet-sha256": &o.SourceHash, "settings-sha256": &o.SettingsHash, "table-sha256": &o.TableHash} {
-			if strings.HasSuffix(textAt(id, "system"), suffix) {
-				*field = textAt(id, "value")
+			if strings.HasSuffix(r4.Text(id, "system"), suffix) {
+				*field = r4.Text(id, "value")
 			}
 		}
 	}

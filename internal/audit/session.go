@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
@@ -39,7 +40,7 @@ func subjectOf(r *resource) string {
 		return ""
 	}
 	id := s.Get("identifier")
-	return textAt(s, "reference") + " " + textAt(id, "system") + "|" + textAt(id, "value")
+	return r4.Text(s, "reference") + " " + r4.Text(id, "system") + "|" + r4.Text(id, "value")
 }
 
 // mostOf gives the key with the highest count, the least of them where several
@@ -98,8 +99,8 @@ func testMarkDiffers(c *check) {
 }
 
 func isTest(r *resource) bool {
-	for _, c := range items(r.node.Get("meta"), "security") {
-		if textAt(c, "system") == terms.SystemActReason && textAt(c, "code") == "HTEST" {
+	for _, c := range r4.Items(r.node.Get("meta"), "security") {
+		if r4.Text(c, "system") == terms.SystemActReason && r4.Text(c, "code") == "HTEST" {
 			return true
 		}
 	}
@@ -115,8 +116,8 @@ func finalWithoutVerifier(c *check) {
 			continue
 		}
 		finals++
-		if textAt(r.node, "issued") == "" {
-			c.say("final-without-verifier", r.node.Get("status"), r.at("/status"), "the status is {} and no time of verification stands beside it", textAt(r.node, "status"), "the time of verification as issued")
+		if r4.Text(r.node, "issued") == "" {
+			c.say("final-without-verifier", r.node.Get("status"), r.at("/status"), "the status is {} and no time of verification stands beside it", r4.Text(r.node, "status"), "the time of verification as issued")
 		}
 	}
 	if !c.whole() || finals == 0 {
@@ -139,11 +140,11 @@ func isFinal(r *resource) bool {
 	if !r.ours || r.kind != "Observation" && r.kind != "DiagnosticReport" {
 		return false
 	}
-	return slices.Contains([]string{"final", "amended", "corrected"}, textAt(r.node, "status"))
+	return slices.Contains([]string{"final", "amended", "corrected"}, r4.Text(r.node, "status"))
 }
 
 func hasVerifier(r *resource) bool {
-	for _, a := range items(r.node, "agent") {
+	for _, a := range r4.Items(r.node, "agent") {
 		if slices.Contains(codingsOf(a.Get("type")), coding{terms.SystemProvenanceParticipant, "verifier"}) {
 			return true
 		}
@@ -160,8 +161,8 @@ func derivedFromExcluded(c *check) {
 		if !r.ours || m == nil || m.Kind == measure.Group || r.identity.ref.About.Kind != measure.Session {
 			continue
 		}
-		for i, ref := range items(r.node, "derivedFrom") {
-			target := c.byURL[textAt(ref, "reference")]
+		for i, ref := range r4.Items(r.node, "derivedFrom") {
+			target := c.byURL[r4.Text(ref, "reference")]
 			if target != nil && target.ours && target.identity.ref.About.Kind == measure.Injection && excluded[injectionOf(target)] {
 				c.say("derived-from-excluded", ref, r.at("/derivedFrom"+source.Pointer(i)), "the value is made from an excluded injection", "", "only from injections that count")
 			}
@@ -180,9 +181,9 @@ func (c *check) excludedInjections() map[[2]string]bool {
 		if !r.ours || r.identity.ref.About.Kind != measure.Injection {
 			continue
 		}
-		for _, n := range items(r.node, "component") {
-			for _, code := range items(n.Get("code"), "coding") {
-				if textAt(code, "code") == "exclusion-cause" && strings.HasSuffix(textAt(code, "system"), measure.MeasureCodes) {
+		for _, n := range r4.Items(r.node, "component") {
+			for _, code := range r4.Items(n.Get("code"), "coding") {
+				if r4.Text(code, "code") == "exclusion-cause" && strings.HasSuffix(r4.Text(code, "system"), measure.MeasureCodes) {
 					excluded[injectionOf(r)] = true
 				}
 			}

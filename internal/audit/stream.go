@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/mapping"
 )
@@ -26,12 +27,12 @@ func (l *Lines) Repeated(doc *source.Document) finding.List {
 	var found finding.List
 	v := newView(doc)
 	for _, r := range v.resources {
-		if address := addressOf(r); address != "" && v.bundle == nil && !isSharedDevice(r) && l.isKnown(address, textAt(r.node.Get("meta"), "versionId")) {
+		if address := addressOf(r); address != "" && v.bundle == nil && !isSharedDevice(r) && l.isKnown(address, r4.Text(r.node.Get("meta"), "versionId")) {
 			found = append(found, finding.New("line-twice", doc.Place(r.node.Get("id"), "/id"), "a line before holds this resource", "", "each resource once in a stream"))
 		}
 		for _, id := range mapping.Identifiers(r.node) {
-			value := textAt(id, "value")
-			if isOurs(value, r.kind) && l.isKnown(r.kind, textAt(id, "system"), value, textAt(r.node.Get("meta"), "versionId")) {
+			value := r4.Text(id, "value")
+			if isOurs(value, r.kind) && l.isKnown(r.kind, r4.Text(id, "system"), value, r4.Text(r.node.Get("meta"), "versionId")) {
 				found = append(found, finding.New("line-twice", doc.Place(id, r.at("/identifier")), "a line before holds this identity of a session", "", "each identity once in a stream"))
 			}
 		}
@@ -43,7 +44,7 @@ func (l *Lines) Repeated(doc *source.Document) finding.List {
 // comes with each of them; its id follows from its identity.
 func isSharedDevice(r *resource) bool {
 	for _, id := range mapping.Identifiers(r.node) {
-		if r.kind == "Device" && mapping.IsShared(textAt(id, "value")) && textAt(r.node, "id") == mapping.UUIDOf(textAt(id, "system"), textAt(id, "value")) {
+		if r.kind == "Device" && mapping.IsShared(r4.Text(id, "value")) && r4.Text(r.node, "id") == mapping.UUIDOf(r4.Text(id, "system"), r4.Text(id, "value")) {
 			return true
 		}
 	}

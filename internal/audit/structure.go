@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 )
@@ -291,8 +292,8 @@ func componentRepeatsCode(c *check, r *resource) {
 		return
 	}
 	for i, n := range r.parts() {
-		for _, code := range items(n.Get("code"), "coding") {
-			if i >= 0 && slices.Contains(r.codes, coding{textAt(code, "system"), textAt(code, "code")}) {
+		for _, code := range r4.Items(n.Get("code"), "coding") {
+			if i >= 0 && slices.Contains(r.codes, coding{r4.Text(code, "system"), r4.Text(code, "code")}) {
 				c.say("component-repeats-code", n, r.part(i, ""), "a component has the code of the Observation, which has a value", "", "such a component only without a value beside it")
 			}
 		}
@@ -302,7 +303,7 @@ func componentRepeatsCode(c *check, r *resource) {
 // referenceRangeEmpty (obs-3): a reference range has an end or a text.
 func referenceRangeEmpty(c *check, r *resource) {
 	for i, n := range r.parts() {
-		for k, of := range items(n, "referenceRange") {
+		for k, of := range r4.Items(n, "referenceRange") {
 			if of.Get("low") == nil && of.Get("high") == nil && of.Get("text") == nil {
 				c.say("reference-range-empty", of, r.part(i, "/referenceRange/"+strconv.Itoa(k)), "the reference range says nothing", "", "low, high or text")
 			}

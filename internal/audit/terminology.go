@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
@@ -48,12 +49,12 @@ func measureOf(c coding) *measure.Measure {
 const codingNames = "coding valueCoding security tag class"
 
 // isLOINC tells whether an object is a Coding of LOINC.
-func isLOINC(n *source.Node) bool { return textAt(n, "system") == terms.SystemLOINC }
+func isLOINC(n *source.Node) bool { return r4.Text(n, "system") == terms.SystemLOINC }
 
 // loincCheckDigit: a LOINC code has the check digit that its number demands. Codes
 // that begin with letters are of parts, answers and groups.
 func loincCheckDigit(w *walk, _ string, _, n *source.Node) {
-	code := textAt(n, "code")
+	code := r4.Text(n, "code")
 	if !isLOINC(n) || strings.HasPrefix(code, "L") || terms.CheckDigit(code) == nil {
 		return
 	}
@@ -76,11 +77,11 @@ func loincDisplayElsewhere(w *walk, _ string, _, n *source.Node) {
 }
 
 func displayOf(w *walk, rule string, n *source.Node) {
-	display := textAt(n, "display")
+	display := r4.Text(n, "display")
 	if display == "" || !isLOINC(n) {
 		return
 	}
-	e, known := terms.LOINC(textAt(n, "code"))
+	e, known := terms.LOINC(r4.Text(n, "code"))
 	if known && e.Display() != "" && e.Display() != display {
 		w.below(rule, n, "display", finding.Say("the display of {1} is {}", finding.Data(e.Code)), display, finding.Say(`LOINC's name is "{1}"`, finding.Data(e.Display())))
 	}
@@ -111,9 +112,9 @@ func codeNotOurs(w *walk, _ string, _, n *source.Node) {
 	if w.base == "" {
 		return
 	}
-	below, ours := strings.CutPrefix(textAt(n, "system"), w.base)
+	below, ours := strings.CutPrefix(r4.Text(n, "system"), w.base)
 	codes := ourSystems()[below]
-	if code := textAt(n, "code"); ours && codes != nil && !codes[code] {
+	if code := r4.Text(n, "code"); ours && codes != nil && !codes[code] {
 		w.below("code-not-ours", n, "code", "the code is {}", code, "the code system has no such code")
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 )
 
@@ -100,7 +101,7 @@ func upTo(s string, most int) bool {
 
 // periodBackward (per-1): a period does not end before it starts.
 func periodBackward(w *walk, _ string, holder, n *source.Node) {
-	if n.Kind == source.String && backward(textAt(holder, "start"), n.Text) {
+	if n.Kind == source.String && backward(r4.Text(holder, "start"), n.Text) {
 		w.about("period-backward", holder, "the period ends before it starts", "", "start is at or before end")
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/internal/trace"
@@ -19,14 +20,14 @@ func isQuantity(n *source.Node) bool {
 
 // unitWithoutSystem (qty-3): a unit code has a system.
 func unitWithoutSystem(w *walk, _ string, holder, _ *source.Node) {
-	if isQuantity(holder) && textAt(holder, "system") == "" {
+	if isQuantity(holder) && r4.Text(holder, "system") == "" {
 		w.about("unit-without-system", holder, "a unit code has no system", "", "system "+terms.SystemUCUM)
 	}
 }
 
 // unitNotUCUM: a code of UCUM is one by its grammar and tables.
 func unitNotUCUM(w *walk, _ string, holder, n *source.Node) {
-	if n.Kind != source.String || textAt(holder, "system") != terms.SystemUCUM || !isQuantity(holder) || w.isUCUM(n.Text) {
+	if n.Kind != source.String || r4.Text(holder, "system") != terms.SystemUCUM || !isQuantity(holder) || w.isUCUM(n.Text) {
 		return
 	}
 	w.report("unit-not-ucum", n, "the unit code is {}", n.Text, "a UCUM code is wanted, such as L/min")
@@ -48,15 +49,15 @@ func (c *check) isUCUM(code string) bool {
 func unitOfMeasure(c *check, r *resource) {
 	for i, n := range r.parts() {
 		value := n.Get("valueQuantity")
-		if unit := textAt(value, "code"); unit != "" && textAt(value, "system") == terms.SystemUCUM {
+		if unit := r4.Text(value, "code"); unit != "" && r4.Text(value, "system") == terms.SystemUCUM {
 			c.unitOfPart(r, i, n, value, unit)
 		}
 	}
 }
 
 func (c *check) unitOfPart(r *resource, i int, n, value *source.Node, unit string) {
-	for _, code := range items(n.Get("code"), "coding") {
-		m := measureOf(coding{textAt(code, "system"), textAt(code, "code")})
+	for _, code := range r4.Items(n.Get("code"), "coding") {
+		m := measureOf(coding{r4.Text(code, "system"), r4.Text(code, "code")})
 		if m == nil || m.Unit == "" || m.AnyDimension || unit == m.Unit || c.isUCUM(unit) && ucum.Commensurable(unit, m.Unit) {
 			continue
 		}
@@ -80,7 +81,7 @@ func comparatorForbidden(w *walk, _ string, holder, n *source.Node) {
 // rangeBackward (rng-2): the lower end of a range is not above the higher one.
 func rangeBackward(w *walk, _ string, holder, n *source.Node) {
 	low := holder.Get("low")
-	if low == nil || textAt(low, "code") != textAt(n, "code") || textAt(low, "unit") != textAt(n, "unit") {
+	if low == nil || r4.Text(low, "code") != r4.Text(n, "code") || r4.Text(low, "unit") != r4.Text(n, "unit") {
 		return
 	}
 	a, okA := numberIn(low, "value")
@@ -104,14 +105,14 @@ func numberIn(n *source.Node, member string) (*big.Rat, bool) {
 func sampledData(c *check, r *resource) {
 	for i, n := range r.parts() {
 		s := n.Get("valueSampledData")
-		if s == nil || textAt(s, "data") == "" {
+		if s == nil || r4.Text(s, "data") == "" {
 			continue
 		}
 		dimensions := 1
 		if d := s.Get("dimensions"); d != nil {
 			dimensions, _ = strconv.Atoi(d.Text)
 		}
-		for k, problem := range trace.CheckData(textAt(s, "data"), dimensions, s.Get("lowerLimit") != nil, s.Get("upperLimit") != nil) {
+		for k, problem := range trace.CheckData(r4.Text(s, "data"), dimensions, s.Get("lowerLimit") != nil, s.Get("upperLimit") != nil) {
 			if k == 3 {
 				break
 			}

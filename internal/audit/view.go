@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"saltmark/internal/r4"
 	"saltmark/internal/source"
 	"saltmark/mapping"
 	"saltmark/mapping/measure"
@@ -61,7 +62,7 @@ func (r *resource) parts() iter.Seq2[int, *source.Node] {
 		if !yield(-1, r.node) {
 			return
 		}
-		for i, c := range items(r.node, "component") {
+		for i, c := range r4.Items(r.node, "component") {
 			if !yield(i, c) {
 				return
 			}
@@ -80,12 +81,12 @@ func (r *resource) part(i int, path string) string {
 func newView(doc *source.Document) *view {
 	v := &view{docs: source.Several{doc}, byURL: map[string]*resource{}}
 	root := doc.Root
-	if textAt(root, "resourceType") != "Bundle" {
+	if r4.Text(root, "resourceType") != "Bundle" {
 		v.add(root, nil, "")
 		return v
 	}
-	v.bundle, v.kind = &resource{node: root, kind: "Bundle"}, textAt(root, "type")
-	entries := items(root, "entry")
+	v.bundle, v.kind = &resource{node: root, kind: "Bundle"}, r4.Text(root, "type")
+	entries := r4.Items(root, "entry")
 	v.resources = make([]*resource, 0, len(entries))
 	for i, e := range entries {
 		v.add(e.Get("resource"), e, "/entry/"+strconv.Itoa(i)+"/resource")
@@ -107,11 +108,11 @@ func newLinesView(docs source.Several, broken bool) *view {
 }
 
 func (v *view) add(node, entry *source.Node, pointer string) {
-	kind := textAt(node, "resourceType")
+	kind := r4.Text(node, "resourceType")
 	if kind == "" {
 		return
 	}
-	r := &resource{node: node, pointer: pointer, kind: kind, entry: entry, fullURL: textAt(entry, "fullUrl")}
+	r := &resource{node: node, pointer: pointer, kind: kind, entry: entry, fullURL: r4.Text(entry, "fullUrl")}
 	if judgedTypes[kind] {
 		r.codes = codingsOf(node.Get("code"))
 		r.identity, r.ours = identityOf(node, kind)
@@ -138,7 +139,7 @@ func (v *view) know(r *resource) {
 
 // addressOf gives the relative address of a resource that has an id.
 func addressOf(r *resource) string {
-	if id := textAt(r.node, "id"); id != "" {
+	if id := r4.Text(r.node, "id"); id != "" {
 		return r.kind + "/" + id
 	}
 	return ""
@@ -147,12 +148,12 @@ func addressOf(r *resource) string {
 // inside makes the resources of a bundle inside the bundle known, to which only
 // references inside it lead.
 func (v *view) inside(node *source.Node, depth int) {
-	if depth > 8 || textAt(node, "resourceType") != "Bundle" {
+	if depth > 8 || r4.Text(node, "resourceType") != "Bundle" {
 		return
 	}
-	for _, e := range items(node, "entry") {
+	for _, e := range r4.Items(node, "entry") {
 		n := e.Get("resource")
-		v.know(&resource{node: n, kind: textAt(n, "resourceType"), fullURL: textAt(e, "fullUrl")})
+		v.know(&resource{node: n, kind: r4.Text(n, "resourceType"), fullURL: r4.Text(e, "fullUrl")})
 		v.inside(n, depth+1)
 	}
 }
@@ -199,41 +200,25 @@ func (v *view) hasOurType(composition *resource) bool {
 }
 
 func (v *view) targetsOurs(provenance *resource) bool {
-	for _, ref := range items(provenance.node, "target") {
-		if target := v.byURL[textAt(ref, "reference")]; target != nil && target.ours {
+	for _, ref := range r4.Items(provenance.node, "target") {
+		if target := v.byURL[r4.Text(ref, "reference")]; target != nil && target.ours {
 			return true
 		}
 	}
 	return false
 }
 
-// textAt gives the text of a member that is a string, "" otherwise.
-func textAt(n *source.Node, name string) string {
-	if m := n.Get(name); m != nil && m.Kind == source.String {
-		return m.Text
-	}
-	return ""
-}
-
-// items gives the elements of a member that is a list.
-func items(n *source.Node, name string) []*source.Node {
-	if m := n.Get(name); m != nil {
-		return m.Items
-	}
-	return nil
-}
-
 // coding is a code with its system.
 type coding struct{ system, code string }
 
 func codingsOf(concept *source.Node) []coding {
-	list := items(concept, "coding")
+	list := r4.Items(concept, "coding")
 	if len(list) == 0 {
 		return nil
 	}
 	all := make([]coding, len(list))
 	for i, c := range list {
-		all[i] = coding{textAt(c, "system"), textAt(c, "code")}
+		all[i] = coding{r4.Text(c, "system"), r4.Text(c, "code")}
 	}
 	return all
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/terms"
 )
 
@@ -38,7 +39,7 @@ func vitalCategory(c *check, r *resource) {
 	if !ok {
 		return
 	}
-	for _, category := range items(r.node, "category") {
+	for _, category := range r4.Items(r.node, "category") {
 		if slices.Contains(codingsOf(category), coding{terms.SystemObservationCategory, "vital-signs"}) {
 			return
 		}
@@ -57,7 +58,7 @@ func vitalIncomplete(c *check, r *resource) {
 	if r.node.Get("subject") == nil {
 		lacks = append(lacks, finding.Data("subject"))
 	}
-	if when := textAt(r.node, "effectiveDateTime"); len(when) < len(wholeDate) && r.node.Get("effectivePeriod") == nil {
+	if when := r4.Text(r.node, "effectiveDateTime"); len(when) < len(wholeDate) && r.node.Get("effectivePeriod") == nil {
 		lacks = append(lacks, "a time to the day or finer")
 	}
 	name, _ := valueOf(r.node)
@@ -76,7 +77,7 @@ func vitalUnit(c *check, r *resource) {
 	if !ok || value == nil || len(v.Units) == 0 {
 		return
 	}
-	if unit := textAt(value, "code"); !slices.Contains(v.Units, unit) {
+	if unit := r4.Text(value, "code"); !slices.Contains(v.Units, unit) {
 		c.say("vital-sign-unit", value, r.at("/valueQuantity"), finding.Say("LOINC {1} is given {2}", finding.Data(v.Code), inUnit(unit)), unit, finding.Say("the profile allows {1}", finding.Data(strings.Join(v.Units, ", "))))
 	}
 }
@@ -99,7 +100,7 @@ func vitalComponent(c *check, r *resource) {
 	}
 	for i, n := range r.parts() {
 		name, value := valueOf(n)
-		unit := textAt(value, "code")
+		unit := r4.Text(value, "code")
 		switch {
 		case i < 0:
 		case name == "" && n.Get("dataAbsentReason") == nil:

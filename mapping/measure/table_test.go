@@ -125,7 +125,7 @@ func TestEveryCodedValueIsOfASet(t *testing.T) {
 		if (m.Values != "") != (m.Kind == measure.Code) {
 			t.Errorf("%s: kind %s, set %q", m.Key, m.Kind, m.Values)
 		}
-		// The label is no value of ours to choose: its codes are made by labels.go.
+		// The label is no value of ours to choose: its codes are made by flows.go.
 		if m.Values == "" || m.Values == "none" {
 			return
 		}
