@@ -15,7 +15,7 @@ func checkRevision(s, previous *record.Session) Findings {
 	if previous == nil {
 		if s.Revision > 1 {
 			list = append(list, finding.New("revision-without-previous", s.Places.Fields["session.revision"],
-				"this is a later revision, and the bundle that the record accepted before is not at hand", "", "statuses and vanished values follow from it"))
+				"this is a later revision, and the bundle that the record accepted before is not at hand", "", "it is wanted, since statuses and vanished values follow from it; saltmark chart takes it by --previous"))
 		}
 		return list
 	}

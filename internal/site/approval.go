@@ -27,7 +27,7 @@ func (t *Settings) Approved() finding.List {
 			finding.Say(`whoever answers for them reads what "saltmark site check" prints and writes approved into the file, with by, at and sha256: {1}`, finding.Data(want)))}
 	}
 	return finding.List{finding.New("settings-changed", t.placeOf("approved", "sha256"), "approved.sha256 is {}, which is not that of these settings and this table of measures", t.Approval.SHA256,
-		finding.Say(`something changed since; "saltmark site diff" shows what; once approved anew, sha256 is {1}`, finding.Data(want)))}
+		finding.Say(`the settings changed since, which "saltmark site diff" shows, or the table, with the version of the program; once approved anew, sha256 is {1}`, finding.Data(want)))}
 }
 
 // file is the place of the settings as a whole.
