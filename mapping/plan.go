@@ -149,6 +149,31 @@ func (o Options) writes(p part) bool {
 	return true
 }
 
+// Keeping gives the options that also write each part of a session that the bundle
+// last accepted has. What the record holds would else keep its value and status when
+// a later revision corrects it or takes it back. previous is nil where there is none.
+func (o Options) Keeping(previous *record.Session) Options {
+	if previous == nil {
+		return o
+	}
+	for i := range previous.Facts {
+		f := &previous.Facts[i]
+		m := measure.Get(f.Measure)
+		if m == nil {
+			continue
+		}
+		switch partOf(f.About, m) {
+		case injections:
+			o.Injections = InjectionsSeparate
+		case curves:
+			o.Injections, o.Curves = InjectionsSeparate, true
+		case comparators:
+			o.Comparators = true
+		}
+	}
+	return o
+}
+
 // inOrder gives the Observations with the referred before the referring: what a
 // value was made from and the shunt context before it, the members before the
 // panel.

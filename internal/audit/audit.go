@@ -182,6 +182,10 @@ func (c *check) sense() {
 	momentDiffers(c, session)
 	c.statusWrong(session)
 	session.Facts = slices.DeleteFunc(session.Facts, valueless)
+	if !c.fresh && derive.LeftOut(session) {
+		c.found = append(c.found, finding.New("injections-left-out", c.docs.Place(c.root(), ""), "the session comes without its single injections",
+			"", "what was made from them was not made again, nor were its words; what follows from it was"))
+	}
 	derived := derive.Check(session)
 	c.add(derived)
 	if !c.fresh && !found.HasErrors() && !derived.HasErrors() {

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"saltmark/internal/derive"
 	"saltmark/internal/finding"
 	"saltmark/internal/r4"
 	"saltmark/internal/source"
@@ -48,6 +49,9 @@ func (c *check) rewrite(session *record.Session) {
 		return
 	}
 	d := &difference{check: c, told: c.pointers(), inOthers: inOtherLanguages(session, o)}
+	if derive.LeftOut(session) {
+		d.words = c.wordsOnInjections()
+	}
 	again := d.inLanguageOfMost(o.Language, treesOf(text, o.Form))
 	for i, doc := range c.docs {
 		if i < len(again) {
@@ -199,6 +203,30 @@ type difference struct {
 	told     map[string]bool
 	inOthers func() []inLanguage
 	count    int
+	// words are the places of words on injections that were left out, which cannot be
+	// written again.
+	words []string
+}
+
+// wordsOnInjections gives the places where report and document speak of single
+// injections.
+func (c *check) wordsOnInjections() []string {
+	var places []string
+	for _, r := range c.resources {
+		if r.kind == "DiagnosticReport" || r.kind == "Composition" {
+			for _, name := range []string{"/text", "/conclusion", "/presentedForm", "/section"} {
+				places = append(places, r.at(name))
+			}
+		}
+	}
+	return places
+}
+
+// isOnInjections tells whether a place is one of words that cannot be written again.
+func (d *difference) isOnInjections(is, want *source.Node, pointer string) bool {
+	return is.Kind == source.String && want.Kind == source.String && slices.ContainsFunc(d.words, func(place string) bool {
+		return (pointer == place || strings.HasPrefix(pointer, place+"/")) && !strings.HasSuffix(pointer, "/reference")
+	})
 }
 
 func (d *difference) tell(n *source.Node, pointer string, found, allowed finding.Text) {
@@ -217,6 +245,9 @@ func (d *difference) compare(is, want *source.Node, pointer string) {
 	case is.Kind != want.Kind || is.Text != want.Text:
 		if l, other := d.otherLanguage(is, pointer); other {
 			d.tellUnder("language-mixed", is, pointer, "this is in the language {}", l.Code(), "the rest of the bundle is in another")
+			return
+		}
+		if d.isOnInjections(is, want, pointer) {
 			return
 		}
 		d.tell(is, pointer, "this differs from what the facts in the bundle say", "this program writes something else for them")

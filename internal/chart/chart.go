@@ -13,6 +13,7 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
+	"slices"
 
 	"saltmark/internal/audit"
 	"saltmark/internal/derive"
@@ -147,7 +148,7 @@ func (r *Result) chart(text []byte, o Options) {
 		return
 	}
 	r.add(heldBack(s, r.Held))
-	r.write(s, hashOf(text), o)
+	r.write(s, previous, hashOf(text), o)
 }
 
 // previousOf looks up what the record last accepted. What is there and cannot be
@@ -175,20 +176,38 @@ func heldBack(s *record.Session, held []mapping.Held) finding.List {
 	return found
 }
 
-// write makes the bytes and audits them.
-func (r *Result) write(s *record.Session, sheetHash string, o Options) {
-	write := o.made.write
+// write makes the bytes and audits them. What a bundle without single injections
+// cannot prove of itself is proved before they are left out.
+func (r *Result) write(s, previous *record.Session, sheetHash string, o Options) {
+	write := o.made.write.Keeping(previous)
 	write.SourceHash = sheetHash
 	if r.add(mapping.Refuse(s, write)) {
 		return
 	}
+	if write.Injections == mapping.InjectionsNone {
+		whole := write
+		whole.Injections = mapping.InjectionsSeparate
+		if _, found := r.audited(s, whole, o); r.add(onlyErrors(found)) {
+			return
+		}
+	}
+	bundle, found := r.audited(s, write, o)
+	r.Bundle = bundle
+	r.add(found)
+}
+
+// audited gives the bytes of a session, and what the audit finds in them.
+func (r *Result) audited(s *record.Session, write mapping.Options, o Options) ([]byte, finding.List) {
 	bundle, err := mapping.Write(s, write)
 	if err != nil {
-		r.add(finding.List{finding.New("chart-not-written", finding.Place{File: r.Name}, finding.Say("the session could not be written: {1}", finding.Of(err)), "", "this is a fault of the program; please report it with the rule's name")})
-		return
+		return nil, finding.List{finding.New("chart-not-written", finding.Place{File: r.Name}, finding.Say("the session could not be written: {1}", finding.Of(err)), "", "this is a fault of the program; please report it with the rule's name")}
 	}
-	r.Bundle = bundle
-	r.add(withOrigins(audit.CheckText(r.Name+".bundle", bundle, write.Form, audit.Options{Fresh: true, Shapes: &o.made.shapes}), bundle, write.Form, s.Places))
+	found := audit.CheckText(r.Name+".bundle", bundle, write.Form, audit.Options{Fresh: true, Shapes: &o.made.shapes})
+	return bundle, withOrigins(found, bundle, write.Form, s.Places)
+}
+
+func onlyErrors(found finding.List) finding.List {
+	return slices.DeleteFunc(found, func(f finding.Finding) bool { return f.Severity != finding.Error })
 }
 
 // add keeps findings and tells whether one of them is an error.

@@ -55,6 +55,9 @@ func Apply(s *record.Session) finding.List {
 func (w *work) run() {
 	for i := range derivations {
 		d := &derivations[i]
+		if w.leftOut && d.fromInjections() {
+			continue
+		}
 		for _, about := range w.things(d.about) {
 			w.make(d, about)
 		}
@@ -64,15 +67,16 @@ func (w *work) run() {
 }
 
 // strip gives the facts without what is derived, without labels and statuses.
-// What was taken back stays as it is.
+// What was taken back stays as it is, and so does what was made from injections
+// that were left out.
 func strip(s *record.Session) []record.Fact {
-	withdrawn := s.Withdrawn()
+	withdrawn, leftOut := s.Withdrawn(), LeftOut(s)
 	kept := make([]record.Fact, 0, len(s.Facts)+len(derivations))
 	for _, f := range s.Facts {
 		switch {
 		case !withdrawn && f.Status.TakenBack():
 			kept = append(kept, f)
-		case f.Origin != record.Derived:
+		case f.Origin != record.Derived, leftOut && standsAsItIs(&f):
 			f.Status, f.Label, f.Kept = "", noLabel, record.KeptAll
 			kept = append(kept, f)
 		}

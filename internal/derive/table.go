@@ -22,7 +22,10 @@ type derivation struct {
 	unless func(*work) string
 	// quiet rows are left out where others would be absent.
 	quiet bool
-	by    by
+	// counts rows look at single injections, as do those with each. Where a bundle
+	// leaves those out such values stand as they are (leftout.go).
+	counts bool
+	by     by
 }
 
 // by makes a value. Its inputs are there, and none is absent.
@@ -36,18 +39,18 @@ var derivations = []derivation{
 	{makes: "measurement-load", by: loadGroup},
 	{makes: "shunt-context", by: at((*work).time)},
 
-	{makes: "blood-flow", by: agreedFlow},
-	{makes: "agreement", by: howTheyAgree},
-	{makes: "injections-used", by: injectionsUsed},
-	{makes: "spread", by: spreadOfMean},
-	{makes: "precision-of-mean", from: of("pooled-variation"), optional: of("pooled-variation"), quiet: true, by: repeatability(hemo.PrecisionOfMean)},
-	{makes: "least-significant-change", from: of("pooled-variation"), optional: of("pooled-variation"), quiet: true, by: repeatability(hemo.LeastSignificantChange)},
+	{makes: "blood-flow", counts: true, by: agreedFlow},
+	{makes: "agreement", counts: true, by: howTheyAgree},
+	{makes: "injections-used", counts: true, by: injectionsUsed},
+	{makes: "spread", counts: true, by: spreadOfMean},
+	{makes: "precision-of-mean", counts: true, from: of("pooled-variation"), optional: of("pooled-variation"), quiet: true, by: repeatability(hemo.PrecisionOfMean)},
+	{makes: "least-significant-change", counts: true, from: of("pooled-variation"), optional: of("pooled-variation"), quiet: true, by: repeatability(hemo.LeastSignificantChange)},
 	{makes: "loop-share-of-flow", from: of("loop-flow", "blood-flow"), optional: of("loop-flow"), quiet: true, by: exactly(loopShare)},
 
 	{makes: "look-limit", by: lookLimit},
-	{makes: "level-age", about: measure.Level, from: of("level-seen"), optional: of("level-seen"), by: lookAge},
-	{makes: "level-holds", about: measure.Level, by: lookHolds},
-	{makes: "sign-contradicts", by: signContradicts},
+	{makes: "level-age", counts: true, about: measure.Level, from: of("level-seen"), optional: of("level-seen"), by: lookAge},
+	{makes: "level-holds", counts: true, about: measure.Level, by: lookHolds},
+	{makes: "sign-contradicts", counts: true, by: signContradicts},
 
 	{makes: "central-blood-volume", each: "central-blood-volume", by: reportedMean},
 	{makes: "mean-transit-time", each: "mean-transit-time", by: reportedMean},
@@ -80,17 +83,17 @@ var derivations = []derivation{
 	{makes: "end-diastolic-volume-index-by-weight", from: of("end-diastolic-volume", "weight"), optional: of("end-diastolic-volume"), by: exactly(quotient)},
 	{makes: "end-diastolic-volume-index-by-area", from: of("end-diastolic-volume", "body-surface-area"), optional: of("end-diastolic-volume", "body-surface-area"), by: exactly(quotient)},
 
-	{makes: "fluid-given", by: total((*work).fluid)},
-	{makes: "fluid-given-by-weight", from: of("fluid-given", "weight"), optional: of("fluid-given", "weight"), by: perWeight((*work).fluid)},
-	{makes: "sodium-given", by: total((*work).sodium)},
-	{makes: "sodium-given-by-weight", from: of("sodium-given", "weight"), optional: of("sodium-given", "weight"), by: perWeight((*work).sodium)},
-	{makes: "heparin-given", by: total((*work).heparin)},
-	{makes: "heparin-given-by-weight", from: of("heparin-given", "weight"), optional: of("heparin-given", "weight"), by: perWeight((*work).heparin)},
+	{makes: "fluid-given", counts: true, by: total((*work).fluid)},
+	{makes: "fluid-given-by-weight", counts: true, from: of("fluid-given", "weight"), optional: of("fluid-given", "weight"), by: perWeight((*work).fluid)},
+	{makes: "sodium-given", counts: true, by: total((*work).sodium)},
+	{makes: "sodium-given-by-weight", counts: true, from: of("sodium-given", "weight"), optional: of("sodium-given", "weight"), by: perWeight((*work).sodium)},
+	{makes: "heparin-given", counts: true, by: total((*work).heparin)},
+	{makes: "heparin-given-by-weight", counts: true, from: of("heparin-given", "weight"), optional: of("heparin-given", "weight"), by: perWeight((*work).heparin)},
 	{makes: "loop-volume", by: total((*work).loopVolume)},
 	{makes: "loop-share-of-blood-volume", from: of("loop-volume", "weight", "blood-volume-by-weight"), optional: of("loop-volume", "weight", "blood-volume-by-weight"), by: exactly(shareOfBlood)},
 	{makes: "time-on-loop", from: of("loop-connected"), optional: of("loop-connected"), by: timeOnLoop},
-	{makes: "fluid-given-24-hours", from: of("fluid-given"), optional: of("fluid-given"), by: withEarlier((*work).fluid, "earlier-fluid")},
-	{makes: "sodium-given-24-hours", from: of("sodium-given"), optional: of("sodium-given"), by: withEarlier((*work).sodium, "earlier-sodium")},
+	{makes: "fluid-given-24-hours", counts: true, from: of("fluid-given"), optional: of("fluid-given"), by: withEarlier((*work).fluid, "earlier-fluid")},
+	{makes: "sodium-given-24-hours", counts: true, from: of("sodium-given"), optional: of("sodium-given"), by: withEarlier((*work).sodium, "earlier-sodium")},
 }
 
 // of names measures.

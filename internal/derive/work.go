@@ -34,7 +34,8 @@ type work struct {
 	samples    []record.Thing
 	earlier    []record.Thing
 
-	agreed replicates
+	leftOut bool // LeftOut
+	agreed  replicates
 	// counts are the injections that entered the session's flow; where none did,
 	// those that are not excluded; where all are, all.
 	counts   []injection
@@ -55,7 +56,11 @@ func newWork(s *record.Session, facts []record.Fact) *work {
 	}
 	slices.SortFunc(w.samples, func(a, b record.Thing) int { return record.Ref{About: a}.Compare(record.Ref{About: b}) })
 	w.findInjections()
-	w.agreed = w.agree()
+	if w.leftOut = LeftOut(s); w.leftOut {
+		w.agreed = w.agreedOf(w.get(record.TheSession, "blood-flow"))
+	} else {
+		w.agreed = w.agree()
+	}
 	w.counts = w.counting()
 	w.used = w.timesUsed()
 	return w
