@@ -162,7 +162,9 @@ func (r *reader) load() {
 		pointer := source.Pointer("load", "limits", m.Key)
 		switch {
 		case n != nil:
-			if v, ok := r.value(m, n.Get("value"), pointer+"/value"); ok {
+			limit := *m
+			limit.Signed = false // a sum may be below zero, its limit may not
+			if v, ok := r.value(&limit, n.Get("value"), pointer+"/value"); ok {
 				r.t.Load = append(r.t.Load, sheet.Range{Rule: "load-limit", Of: m.Key, High: v.Quantity.Number, Source: n.Get("source").Text})
 			}
 		case slices.Contains(neededLimits, m.Key):

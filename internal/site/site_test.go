@@ -116,6 +116,7 @@ func TestSettingsAreReadStrictly(t *testing.T) {
 		{"no source", []string{`{value: 20 min, source: "common practice, no source"}`, "{value: 20 min}"}, "schema-required"},
 		{"no limit", []string{`  longest-gap: {value: 20 min, source: "common practice, no source"}` + "\n", ""}, "setting-missing"},
 		{"no limit of the time on the loop", []string{`    time-on-loop: {value: 120 min, source: "common practice, no source"}` + "\n", ""}, "setting-missing"},
+		{"a limit below zero", []string{"fluid-given-by-weight: {value: 10 mL/kg", "fluid-given-by-weight: {value: -10 mL/kg"}, "value-negative"},
 		{"variation without its degrees of freedom", []string{"  degrees-of-freedom: {value: 60 1, source: invented for the demo}\n", ""}, "setting-missing"},
 		{"wrong dimension", []string{"value: 20 min", "value: 20 mL"}, "unit-dimension"},
 		{"no unit", []string{"value: 20 min", `value: "20"`}, "unit-missing"},
