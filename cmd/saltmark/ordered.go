@@ -63,6 +63,9 @@ func inOrder[P, R any](ctx context.Context, workers int, pieces iter.Seq2[int, P
 	for j := range begun {
 		select {
 		case result := <-j.result:
+			if ctx.Err() != nil { // it may have come of the interrupt
+				return ctx.Err()
+			}
 			if err := take(j.number, result); err != nil {
 				return err
 			}
