@@ -73,13 +73,7 @@ func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
 		run.tally.ClosingOfAudit(e.Stderr, e.Now().Sub(begun))
 		sayMore(e.Stderr, run.found, f.findings)
 	}
-	switch {
-	case err != nil:
-		return err
-	case len(run.failures) > 0:
-		return errUnfinished
-	}
-	return f.failOn.judge(run.found.Worst())
+	return f.failOn.ending(err, run.failures, run.found.Worst())
 }
 
 // auditRun is one run of audit.

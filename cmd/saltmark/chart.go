@@ -97,13 +97,7 @@ func (f *chartFlags) run(cmd *cobra.Command, e *env, args []string) error {
 		run.tally.Closing(e.Stderr, report.Course{Given: inputs.count, Took: e.Now().Sub(begun), DryRun: f.dryRun})
 		sayMore(e.Stderr, run.found, f.findings)
 	}
-	switch {
-	case err != nil:
-		return err
-	case len(run.failures) > 0:
-		return errUnfinished
-	}
-	return f.failOn.judge(run.found.Worst())
+	return f.failOn.ending(err, run.failures, run.found.Worst())
 }
 
 // mostAlike is how many notes with the same words people are shown of several sheets, so

@@ -51,3 +51,15 @@ func sayFailures(w io.Writer, failures []error) {
 		fmt.Fprintf(w, "saltmark: %v\n", err)
 	}
 }
+
+// ending gives the error with which a run ends: what broke it off, else that a part of
+// the work could not be done, else what its findings come to.
+func (f *failOn) ending(err error, failures []error, worst finding.Severity) error {
+	switch {
+	case err != nil:
+		return err
+	case len(failures) > 0:
+		return errUnfinished
+	}
+	return f.judge(worst)
+}

@@ -34,17 +34,7 @@ const (
 )
 
 // String gives the word that reports use.
-func (s Severity) String() string {
-	switch s {
-	case Info:
-		return "information"
-	case Warning:
-		return "warning"
-	case Error:
-		return "error"
-	}
-	return "unset"
-}
+func (s Severity) String() string { return string(s.words()) }
 
 // words gives the severity as a person reads it.
 func (s Severity) words() Text {
