@@ -24,9 +24,9 @@ type job struct {
 	name string
 	do   func()
 
-	// most is what it may cost at the most, in times of what the decode costs: what was
-	// measured, and a fourth to a third more, since no two machines give the same. 0 is
-	// not held to anything. goal is what it ought to cost, and is told.
+	// most is what it may cost at the most, in times of what the decode costs: the most
+	// that was measured, and a tenth or more, since no two runs give the same. 0 is not
+	// held to anything. goal is what it ought to cost, and is told.
 	most, goal float64
 
 	cpu    time.Duration // of one run, the least of all rounds
@@ -94,9 +94,9 @@ func TestMeasureWhatASheetCosts(t *testing.T) {
 	jobs := []*job{
 		decode,
 		{name: "encoding/json into the FHIR structs", do: func() { must(decodeStructs(bundle) == nil) }},
-		{name: "chart with audit", most: 4.8, goal: 4, do: func() { must(chart.Sheet(plain, text, o).Bundle != nil) }},
-		{name: "audit", most: 4, do: func() { must(len(audit.Check("b.json", bundle, audit.Options{Shapes: &shapes})) == 0) }},
-		{name: "read", most: 1.2, do: func() { s, _ := mapping.Read("b.json", bundle); must(s != nil) }},
+		{name: "chart with audit", most: 4.4, goal: 4, do: func() { must(chart.Sheet(plain, text, o).Bundle != nil) }},
+		{name: "audit", most: 3.6, do: func() { must(len(audit.Check("b.json", bundle, audit.Options{Shapes: &shapes})) == 0) }},
+		{name: "read", most: 1, do: func() { s, _ := mapping.Read("b.json", bundle); must(s != nil) }},
 		{name: "write", most: 0.8, do: func() { _, err := mapping.Write(session, mapping.Options{}); must(err == nil) }},
 	}
 	inTurns(jobs)
