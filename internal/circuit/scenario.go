@@ -122,8 +122,8 @@ type Run struct {
 // Truth is what an estimator ought to find.
 type Truth struct {
 	// FlowMLs is Qs while the curve is recorded: the mean of the flow, weighted by the
-	// noise-free arterial concentration from its arrival until it has fallen to a fifth
-	// of its peak. It is what V/area of an undisturbed first pass means when the flow is
+	// noise-free concentration at the tip of the arterial catheter from its arrival
+	// until it has fallen to a fifth of its peak. It is what V/area of an undisturbed first pass means when the flow is
 	// not steady.
 	FlowMLs float64
 	// PulmonaryMLs is Qp over the same time.
