@@ -13,6 +13,9 @@ const (
 	streamState
 	streamTanks
 	streamParcels
+	streamPeople
+	streamWidePeople
+	streamSensor
 )
 
 // draw is one stream of random numbers of a scenario.
