@@ -23,10 +23,13 @@
 // carries its reason), a column of the label table withholds it, an input is absent,
 // missing or too old. An absent value names nothing that it was made from.
 //
-// Limits: nothing is recomputed from curves here. Facts that were taken back in a
-// session that was not withdrawn are left alone and count for nothing. In a
-// withdrawn session every fact was taken back and all derive as ever, so one that
-// had vanished in the very revision of the withdrawal cannot be told apart.
+// Curves makes the recipe of each injection that was recorded and has it computed
+// (internal/dilution); nothing of it becomes a fact yet.
+//
+// Limits: facts that were taken back in a session that was not withdrawn are left
+// alone and count for nothing. In a withdrawn session every fact was taken back and
+// all derive as ever, so one that had vanished in the very revision of the withdrawal
+// cannot be told apart.
 package derive
 
 import (
