@@ -13,50 +13,15 @@ func Analyse(in Input) Result {
 	r.Transit, r.CentralML, r.DispersionML, r.Distribution = withheld, withheld, withheld, withheld
 	r.LeftToRight, r.Early = Sign{Withheld: NotComputable}, Sign{Withheld: NotComputable}
 	r.Quality.VolumePerKg = in.VolumeML / in.WeightKg
-	r.GridStepS = gridStepS
-	r.GridStartS, r.Arterial, r.ArterialBaseline = crude(in.Arterial)
-	_, r.Venous, r.VenousBaseline = crude(in.Venous)
+	p := prepare(in)
+	r.GridStepS, r.GridStartS = gridStepS, p.Arterial.On.at(0)
+	r.Arterial, r.ArterialBaseline = p.Arterial.On.H, p.Arterial.Base
+	r.Venous, r.VenousBaseline = p.Venous.On.H, p.Venous.Base
+	r.ArrivalS, r.PeakS = p.ArrivalS, p.PeakS
 	e := crudeExponential(r.GridStartS, r.Arterial, in.VolumeML)
 	r.Separations = []Separation{e}
 	r.Flow = Estimate{Value: e.FlowMLs, SD: 0.1 * e.FlowMLs, Withheld: e.Withheld}
 	return r
-}
-
-// gridStepS is the step of the grid that results stand on.
-const gridStepS = 0.1
-
-// crude lays a curve on the grid by block means and takes a straight line through what
-// was recorded before time nought off it.
-func crude(c Curve) (start float64, h []float64, b Baseline) {
-	if c.Empty() || !(c.StepS > 0) {
-		return 0, nil, b
-	}
-	per := max(int(math.Round(gridStepS/c.StepS)), 1)
-	for i := 0; i+per <= len(c.Values); i += per {
-		sum, n := 0.0, 0
-		for _, v := range c.Values[i : i+per] {
-			if !math.IsNaN(v) {
-				sum, n = sum+v, n+1
-			}
-		}
-		h = append(h, sum/float64(max(n, 1)))
-	}
-	if c.Unit == Percent {
-		for i := range h {
-			h[i] /= 100
-		}
-	}
-	start = c.StartS
-	n := int(-start / gridStepS)
-	n = min(max(n, 1), len(h))
-	for _, v := range h[:n] {
-		b.Level += v / float64(n)
-	}
-	for i := range h {
-		h[i] -= b.Level
-	}
-	b.FromS, b.ToS = start, 0
-	return start, h, b
 }
 
 // crudeExponential extrapolates the downslope from 50 to 20 % of the peak.

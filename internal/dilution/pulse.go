@@ -1,0 +1,221 @@
+package dilution
+
+import "math"
+
+// pulse is the injection as the venous sensor sees it go by, between port and vein.
+type pulse struct {
+	// Seen is false where nothing like an injection was found: the rest is then nought.
+	Seen bool
+	// FromS and ToS are its feet at the sensor.
+	FromS, ToS float64
+	// Height is the mean of H over the middle of it.
+	Height float64
+	// StartS is when the injection began at the port, DurationS how long it took there.
+	StartS, DurationS float64
+	// VolumeML is what went by, by flow and area.
+	VolumeML float64
+	// Unsteadiness is the relative standard deviation of the rate over its middle, what
+	// noise does taken off.
+	Unsteadiness float64
+	// MoreS are the times at which further pulses of that kind begin.
+	MoreS []float64
+}
+
+// Shares of the height of a pulse that mark it (common practice, no source).
+const (
+	pulseCore  = 0.5  // above, it is under way
+	pulseFoot  = 0.05 // below, it has gone by
+	pulseApart = 0.2  // between two pulses it falls below
+	pulseReach = 60.0 // s around the noted time, within which the highest one is looked for
+)
+
+// findPulse looks for the injection on the venous curve, which needs no baseline yet: a
+// pulse is short, so that the median before it is level enough.
+func findPulse(r raster, loop Loop) pulse {
+	if len(r.H) == 0 {
+		return pulse{}
+	}
+	h := despike(r.H)
+	level := provisional(r, h)
+	for i := range h {
+		h[i] -= level
+	}
+	top := 0.0
+	from, to := r.window(-pulseReach, pulseReach)
+	for i := from; i < to; i++ {
+		top = max(top, h[i])
+	}
+	if !(top > 6*roughness(h)) {
+		return pulse{}
+	}
+	spans := cores(h, top)
+	if len(spans) == 0 {
+		return pulse{}
+	}
+	nearest := 0
+	for k, s := range spans {
+		if math.Abs(r.at(s[0])) < math.Abs(r.at(spans[nearest][0])) {
+			nearest = k
+		}
+	}
+	p := measurePulse(r, h, spans[nearest], loop)
+	for k, s := range spans {
+		if k != nearest {
+			p.MoreS = append(p.MoreS, r.at(s[0]))
+		}
+	}
+	return p
+}
+
+// provisional is the median before the noted injection, or of all where less than two
+// seconds are before it.
+func provisional(r raster, h []float64) float64 {
+	from, to := r.window(-reachS, 0)
+	if to-from < int(2/gridStepS) {
+		from, to = 0, len(h)
+	}
+	return median(append([]float64(nil), h[from:to]...))
+}
+
+// roughness is the standard deviation of white noise of neighbouring points, by the
+// median of their differences, which no pulse moves.
+func roughness(h []float64) float64 {
+	d := make([]float64, 0, len(h))
+	for i := 1; i < len(h); i++ {
+		d = append(d, math.Abs(h[i]-h[i-1]))
+	}
+	if len(d) == 0 {
+		return 0
+	}
+	return 1.4826 * median(d) / math.Sqrt2
+}
+
+// cores gives the ranges (half-open) in which h is above half of top, two of them as
+// one where it does not fall far between.
+func cores(h []float64, top float64) (spans [][2]int) {
+	low := true
+	for i, v := range h {
+		switch {
+		case v >= pulseCore*top && low:
+			spans = append(spans, [2]int{i, i + 1})
+			low = false
+		case v >= pulseCore*top:
+			spans[len(spans)-1][1] = i + 1
+		case v < pulseApart*top:
+			low = true
+		}
+	}
+	return spans
+}
+
+// measurePulse takes the figures of the pulse around a core.
+func measurePulse(r raster, h []float64, core [2]int, loop Loop) pulse {
+	p := pulse{Seen: true}
+	height := 0.0
+	edge := (core[1] - core[0]) / 4
+	for _, v := range h[core[0]+edge : core[1]-edge] {
+		height += v / float64(core[1]-core[0]-2*edge)
+	}
+	p.Height = min(height, 0.99)
+	from, to := core[0], core[1]
+	for from > 0 && h[from-1] > pulseFoot*height {
+		from--
+	}
+	late := core[1] + max((core[1]-core[0])/2, int(1/gridStepS))
+	for to < min(late, len(h)) && h[to] > pulseFoot*height {
+		to++
+	}
+	p.FromS, p.ToS = r.at(from), r.at(min(to, len(h)-1))
+	p.rate(r, h, from, to, core, loop)
+	return p
+}
+
+// rate turns the pulse into the injection. With H at the sensor and a loop that brings
+// Q_loop to the port, indicator goes by at Q_loop H/(1 - H) as long as it is being
+// injected. What stands between port and sensor at its end, v, moves on at Q_loop alone:
+// it takes v h/Q_loop longer and, counted at the higher flow, is v h^2/(1 - h) too much.
+func (p *pulse) rate(r raster, h []float64, from, to int, core [2]int, loop Loop) {
+	var area float64
+	for i := from; i < to; i++ {
+		v := min(max(h[i], 0), 0.99)
+		area += v / (1 - v) * gridStepS
+	}
+	wide := r.crossing(h, core[1]-1, core[1], pulseCore*p.Height) - r.crossing(h, core[0]-1, core[0], pulseCore*p.Height)
+	q1 := loop.FlowMLs / (1 - p.Height)
+	behind := min(loop.PortToSensorML, wide*loop.FlowMLs)
+	p.VolumeML = loop.FlowMLs*area - behind*p.Height*p.Height/(1-p.Height)
+	p.DurationS = max(wide-behind*p.Height/loop.FlowMLs, gridStepS)
+	delay := loop.PortToSensorML / q1
+	if more := loop.PortToSensorML - q1*p.DurationS; more > 0 {
+		delay = p.DurationS + more/loop.FlowMLs
+	}
+	p.StartS = r.foot(h, core[0], p.Height) - delay
+	p.Unsteadiness = unsteadiness(h, r, core)
+}
+
+// crossing gives the time at which h goes through a value between two points.
+func (r raster) crossing(h []float64, i, j int, value float64) float64 {
+	if i < 0 || j >= len(h) {
+		return r.at(min(max(i, 0), len(h)-1))
+	}
+	share := (value - h[i]) / (h[j] - h[i])
+	if !(share >= 0 && share <= 1) {
+		share = 0.5
+	}
+	return r.at(i) + share*gridStepS
+}
+
+// foot gives the time at which a rise begins: the straight line through 20 and 50 % of
+// the height, taken down to nought.
+func (r raster) foot(h []float64, core int, height float64) float64 {
+	half := r.crossing(h, core-1, core, pulseCore*height)
+	i := core
+	for i > 0 && h[i-1] > 0.2*height {
+		i--
+	}
+	fifth := min(r.crossing(h, i-1, i, 0.2*height), half)
+	return fifth - (half-fifth)*0.2/(pulseCore-0.2)
+}
+
+// unsteadiness compares the rate over the middle 60 % of a pulse with its own mean.
+func unsteadiness(h []float64, r raster, core [2]int) float64 {
+	edge := (core[1] - core[0]) / 5
+	middle := h[core[0]+edge : core[1]-edge]
+	if len(middle) < 3 {
+		return 0
+	}
+	var n, mean, squares, differences float64
+	for i, v := range middle {
+		v = min(max(v, 0), 0.99)
+		q := v / (1 - v)
+		if i > 0 {
+			u := min(max(middle[i-1], 0), 0.99)
+			d := q - u/(1-u)
+			differences += d * d
+		}
+		n++
+		d := q - mean
+		mean += d / n
+		squares += d * (q - mean)
+	}
+	white := differences / 2 / (n - 1)
+	return math.Sqrt(max(squares/(n-1)-white, 0)) / mean
+}
+
+// despike gives the running median of five points: it leaves edges where they are and
+// takes out what lasts two points.
+func despike(h []float64) []float64 {
+	out := make([]float64, len(h))
+	copy(out, h)
+	var w [5]float64
+	for i := 2; i+2 < len(h); i++ {
+		copy(w[:], h[i-2:i+3])
+		for a := 1; a < 5; a++ {
+			for b := a; b > 0 && w[b] < w[b-1]; b-- {
+				w[b], w[b-1] = w[b-1], w[b]
+			}
+		}
+		out[i] = w[2]
+	}
+	return out
+}
