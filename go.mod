@@ -14,6 +14,7 @@ require (
 	github.com/vbauerster/cupwriter v0.0.5
 	github.com/vbauerster/mpb/v8 v8.16.2
 	github.com/xeipuuv/gojsonschema v1.2.0
+	gonum.org/v1/gonum v0.17.0
 	pgregory.net/rapid v1.3.0
 )
 

@@ -1,7 +1,7 @@
 // Package hemo holds formulas of the circulation that take single numbers: body
-// surface, agreement of replicate injections, precision of a mean, oxygen and
-// carbon dioxide in blood, flow by oxygen uptake, shunt ratio, stroke volume and
-// systemic resistance.
+// surface, agreement of replicate injections, variation pooled from many sessions,
+// precision of a mean, oxygen and carbon dioxide in blood, flow by oxygen uptake, shunt
+// ratio, stroke volume and systemic resistance.
 //
 // It knows numbers only: no sheet, no label, no code of a measure. Whether a value
 // may be charted under a shunt, how many digits it gets, and how old its inputs
