@@ -1,6 +1,6 @@
 # Short names for the daily work. .ci/run is where each is defined; `make ci` is
 # what a change must pass.
-.PHONY: build test race fuzz bench conformance examples measure generate lint ci man shells release release-twice cut
+.PHONY: build test race fuzz bench conformance examples measure generate lint ci man shells accuracy release release-twice cut
 
 build:
 	go build -trimpath -o bin/saltmark ./cmd/saltmark
@@ -32,6 +32,11 @@ conformance:
 # The official examples of FHIR R4. Skipped where npm is missing; .ci/run installs it.
 examples:
 	testdata/examples/run
+
+# How near the estimator comes to the truth of simulated circulations, with n and an
+# interval for each figure; appended to internal/accuracy/log.tsv. Takes ten minutes.
+accuracy:
+	go run ./internal/accuracy run
 
 # A release in dist/, of the tag at this commit or of VERSION.
 release:

@@ -1,0 +1,165 @@
+// Command accuracy tells how near the estimator of internal/dilution comes to the truth
+// of simulated circulations:
+//
+//	accuracy run          every figure, from about 8,000 cases on each circuit; about ten
+//	                      minutes. Appends to log.tsv.
+//	accuracy run -quick   a tenth of the cases, appends nothing, fails where a goal that
+//	                      the log says is met is missed for sure. For CI.
+//
+// The seed of all cases is the hash of the last commit that touched the estimator, so
+// nobody chooses them; what the estimator learned comes from other seeds and from a
+// population that is wider than this one (cases.Setup). Intervals are exact: order
+// statistics for medians and percentiles, Clopper and Pearson for shares. A goal is met
+// when the worse end of the interval meets it, on every circuit.
+//
+// Nobody was measured: the figures are of simulated circulations only.
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"os"
+	"os/signal"
+	"slices"
+	"strings"
+	"time"
+
+	"saltmark/internal/circuit"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	err := run(ctx, os.Args[1:])
+	stop()
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "accuracy:", err)
+		os.Exit(1)
+	}
+}
+
+var errUsage = errors.New("run is wanted, then its flags")
+
+func run(ctx context.Context, args []string) error {
+	if len(args) == 0 {
+		return errUsage
+	}
+	flags := flag.NewFlagSet(args[0], flag.ContinueOnError)
+	o := options{}
+	flags.StringVar(&o.top, "top", ".", "top folder of the repository")
+	flags.StringVar(&o.circuits, "circuits", "", "circuits to run, separated by commas; without it all")
+	flags.BoolVar(&o.quick, "quick", false, "a tenth of the cases; nothing is appended to the log")
+	flags.Float64Var(&o.part, "part", 1, "part of the cases; below 1 nothing is appended to the log")
+	flags.BoolVar(&o.mainOnly, "main", false, "the main figures only; nothing is appended to the log")
+	if err := flags.Parse(args[1:]); err != nil {
+		return err
+	}
+	if flags.NArg() > 0 {
+		return fmt.Errorf("%q is no flag", flags.Arg(0))
+	}
+	if args[0] != "run" {
+		return errUsage
+	}
+	return o.run(ctx)
+}
+
+// options of a run.
+type options struct {
+	top, circuits   string
+	quick, mainOnly bool
+	part            float64
+}
+
+func (o options) run(ctx context.Context) error {
+	from, err := originOf(ctx, o.top)
+	if err != nil {
+		return err
+	}
+	chosenCircuits, err := circuitsNamed(o.circuits)
+	if err != nil {
+		return err
+	}
+	fmt.Printf("The estimator of commit %.12s, seed %016x%s. Simulated circulations only.\n", from.commit, from.seed, map[bool]string{true: ", WITH CHANGES that no commit holds"}[from.changed])
+	groups := mainGroups()
+	if !o.mainOnly {
+		groups = append(groups, disturbedGroups()...)
+	}
+	if o.quick {
+		o.part = 0.1
+	}
+	groups = thinned(groups, o.part)
+	var perCircuit [][]result
+	for _, c := range chosenCircuits {
+		all, err := runAll(ctx, c, groups, from.seed)
+		if err != nil {
+			return err
+		}
+		results := computed(c.Name(), all, confidence)
+		perCircuit = append(perCircuit, results)
+		if o.quick {
+			if err := gate(o.top, c.Name(), all); err != nil {
+				return err
+			}
+		}
+		writeTimes(os.Stdout, c.Name(), all)
+		writeFigures(os.Stdout, results)
+		writeStrata(os.Stdout, c.Name(), all)
+		if !o.mainOnly {
+			writeConditions(os.Stdout, c.Name(), all)
+		}
+	}
+	fmt.Print("\nThe worse of the circuits:\n")
+	writeFigures(os.Stdout, worst(perCircuit))
+	if o.part < 1 || o.mainOnly || o.circuits != "" || from.changed {
+		return nil
+	}
+	return appendLog(o.top, from, slices.Concat(perCircuit...), time.Now())
+}
+
+// worst gives for each figure the result that is furthest from its goal.
+func worst(perCircuit [][]result) (list []result) {
+	list = slices.Clone(perCircuit[0])
+	for _, other := range perCircuit[1:] {
+		for i := range list {
+			list[i] = worse(list[i], other[i])
+		}
+	}
+	return list
+}
+
+func circuitsNamed(names string) ([]circuit.Circuit, error) {
+	if names == "" && len(circuits()) > 0 {
+		return circuits(), nil
+	}
+	var list []circuit.Circuit
+	for name := range strings.SplitSeq(names, ",") {
+		i := slices.IndexFunc(circuits(), func(c circuit.Circuit) bool { return c.Name() == name })
+		if i < 0 {
+			return nil, fmt.Errorf("%q is no circuit", name)
+		}
+		list = append(list, circuits()[i])
+	}
+	return list, nil
+}
+
+// gate fails where a goal that the log says is met is missed even by the better end of
+// an interval of 99.9 %, and where there is nothing to judge.
+func gate(top, circuitName string, all []outcome) error {
+	verdicts, err := lastVerdicts(top)
+	if err != nil {
+		return err
+	}
+	for _, o := range all {
+		if o.refused != nil {
+			return fmt.Errorf("a circuit refused a case: %w", o.refused)
+		}
+	}
+	var faults []error
+	for _, r := range computed(circuitName, all, 0.999) {
+		if strings.HasPrefix(verdicts[logged{circuitName, r.figure.name}], "met") && (r.n == 0 || r.figure.goal.missed(r.interval)) {
+			faults = append(faults, fmt.Errorf("%s on %s: %s, the goal is %s, and the log says it was met", r.figure.name, circuitName, r.text(r.figure.unit), r.figure.goal.text(r.figure.unit)))
+		}
+	}
+	return errors.Join(faults...)
+}
