@@ -70,3 +70,12 @@ func (y *syringe) byML(atS float64) float64 {
 	i := min(int(cells), syringeCells-1)
 	return y.givenML[i] + (cells-float64(i))*(y.givenML[i+1]-y.givenML[i])
 }
+
+// highestMLs is the highest rate.
+func (y *syringe) highestMLs() float64 {
+	highest := 0.0
+	for i := range syringeCells {
+		highest = max(highest, y.givenML[i+1]-y.givenML[i])
+	}
+	return highest * syringeCells / y.durationS
+}
