@@ -18,6 +18,7 @@ func Analyse(in Input) Result {
 	r.Arterial, r.ArterialBaseline = p.Arterial.On.H, p.Arterial.Base
 	r.Venous, r.VenousBaseline = p.Venous.On.H, p.Venous.Base
 	r.ArrivalS, r.PeakS = p.ArrivalS, p.PeakS
+	r.Faults = p.faults(in)
 	e := crudeExponential(r.GridStartS, r.Arterial, in.VolumeML)
 	r.Separations = []Separation{e}
 	r.Flow = Estimate{Value: e.FlowMLs, SD: 0.1 * e.FlowMLs, Withheld: e.Withheld}

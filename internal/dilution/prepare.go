@@ -94,6 +94,6 @@ func (s *signal) level(unit string, toS float64) {
 
 // finite tells whether every figure is a number.
 func (p pulse) finite() bool {
-	sum := p.FromS + p.ToS + p.Height + p.StartS + p.DurationS + p.VolumeML + p.Unsteadiness
+	sum := p.FromS + p.ToS + p.Height + p.StartS + p.DurationS + p.VolumeML + p.LeftML + p.Unsteadiness
 	return !math.IsNaN(sum) && !math.IsInf(sum, 0)
 }

@@ -19,6 +19,10 @@ func TestPrepareFindsTheInjectionOnTheVenousCurve(t *testing.T) {
 		"strong dilution": func(c *plain) { c.loop.FlowMLs = 4; c.volumeML = 1 },
 	} {
 		t.Run(name, func(t *testing.T) {
+			within := 0.25 // s
+			if name == "port holds all" || name == "strong dilution" {
+				within = 1 // a plug of 12 s, and blood that comes back at once
+			}
 			c := infant()
 			change(&c)
 			p := prepare(c.input(0.01, 1))
@@ -26,8 +30,8 @@ func TestPrepareFindsTheInjectionOnTheVenousCurve(t *testing.T) {
 			if !i.Seen || len(i.MoreS) > 0 {
 				t.Fatalf("injection %+v", i)
 			}
-			near(t, "start", i.StartS, 0, 0.15)
-			near(t, "duration", i.DurationS, c.durationS, 0.15)
+			near(t, "start", i.StartS, 0, within)
+			near(t, "duration", i.DurationS, c.durationS, within)
 			near(t, "volume", i.VolumeML, c.volumeML, 0.1*c.volumeML)
 			near(t, "unsteadiness", i.Unsteadiness, 0, 0.05)
 		})
@@ -41,7 +45,7 @@ func TestPrepareFollowsAnInjectionNotedAtAnotherTime(t *testing.T) {
 		in.Arterial.StartS -= lateS
 		in.Venous.StartS -= lateS
 		p := prepare(in)
-		near(t, "start", p.StartS, -lateS, 0.15)
+		near(t, "start", p.StartS, -lateS, 0.25)
 		near(t, "arrival", p.ArrivalS+lateS, prepare(c.input(0, 2)).ArrivalS, 0.4)
 	}
 }

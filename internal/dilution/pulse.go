@@ -12,8 +12,9 @@ type pulse struct {
 	Height float64
 	// StartS is when the injection began at the port, DurationS how long it took there.
 	StartS, DurationS float64
-	// VolumeML is what went by, by flow and area.
-	VolumeML float64
+	// VolumeML is what went by, by flow and area; LeftML the part of it that still stood
+	// between port and sensor when the injection ended, which is known less well.
+	VolumeML, LeftML float64
 	// Unsteadiness is the relative standard deviation of the rate over its middle, what
 	// noise does taken off.
 	Unsteadiness float64
@@ -121,7 +122,7 @@ func measurePulse(r raster, h []float64, core [2]int, loop Loop) pulse {
 	for from > 0 && h[from-1] > pulseFoot*height {
 		from--
 	}
-	late := core[1] + max((core[1]-core[0])/2, int(1/gridStepS))
+	late := core[1] + int(min(max(5*loop.PortToSensorML/loop.FlowMLs, 1), pulseReach)/gridStepS)
 	for to < min(late, len(h)) && h[to] > pulseFoot*height {
 		to++
 	}
@@ -130,26 +131,36 @@ func measurePulse(r raster, h []float64, core [2]int, loop Loop) pulse {
 	return p
 }
 
+// tubeFoot is when the foot of a step comes through a tube, in parts of its mean
+// transit: 0.5 where the flow is laminar, 1 where nothing mixes. Taken between.
+const tubeFoot = 0.75
+
 // rate turns the pulse into the injection. With H at the sensor and a loop that brings
-// Q_loop to the port, indicator goes by at Q_loop H/(1 - H) as long as it is being
-// injected. What stands between port and sensor at its end, v, moves on at Q_loop alone:
-// it takes v h/Q_loop longer and, counted at the higher flow, is v h^2/(1 - h) too much.
+// Q_loop to the port, indicator goes by at Q_loop H/(1 - H) while it is being injected,
+// and at Q_loop H after. When that ended is told by what it left between port and sensor:
+// however it mixes there, H over the rest of the time has the area h V/Q_loop.
 func (p *pulse) rate(r raster, h []float64, from, to int, core [2]int, loop Loop) {
-	var area float64
-	for i := from; i < to; i++ {
-		v := min(max(h[i], 0), 0.99)
-		area += v / (1 - v) * gridStepS
+	left := p.Height * loop.PortToSensorML / loop.FlowMLs
+	end, area := to, 0.0
+	for end > from && (area < left || end > core[1]) {
+		end--
+		area += max(h[end], 0) * gridStepS
 	}
-	wide := r.crossing(h, core[1]-1, core[1], pulseCore*p.Height) - r.crossing(h, core[0]-1, core[0], pulseCore*p.Height)
+	p.LeftML = area * loop.FlowMLs
+	p.VolumeML = p.LeftML
+	for _, v := range h[from:end] {
+		v = min(max(v, 0), 0.99)
+		p.VolumeML += v / (1 - v) * gridStepS * loop.FlowMLs
+	}
 	q1 := loop.FlowMLs / (1 - p.Height)
-	behind := min(loop.PortToSensorML, wide*loop.FlowMLs)
-	p.VolumeML = loop.FlowMLs*area - behind*p.Height*p.Height/(1-p.Height)
-	p.DurationS = max(wide-behind*p.Height/loop.FlowMLs, gridStepS)
-	delay := loop.PortToSensorML / q1
-	if more := loop.PortToSensorML - q1*p.DurationS; more > 0 {
-		delay = p.DurationS + more/loop.FlowMLs
+	p.StartS = r.foot(h, core[0], p.Height) - tubeFoot*loop.PortToSensorML/q1
+	if end == from { // all of it still stood in the tube
+		bolus := min(area/p.Height*loop.FlowMLs, loop.PortToSensorML)
+		p.StartS = r.foot(h, core[0], p.Height) - tubeFoot*(loop.PortToSensorML-bolus)/loop.FlowMLs - bolus/q1
+		p.DurationS = bolus / q1
+	} else {
+		p.DurationS = max(r.at(end)-p.StartS, gridStepS)
 	}
-	p.StartS = r.foot(h, core[0], p.Height) - delay
 	p.Unsteadiness = unsteadiness(h, r, core)
 }
 

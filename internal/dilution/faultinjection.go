@@ -1,0 +1,128 @@
+package dilution
+
+import "math"
+
+// unseen names sensors that do not see the indicator.
+func (j *judged) unseen() {
+	seenA, seenV := !math.IsNaN(j.p.ArrivalS), j.p.Injection.Seen
+	begins := math.Inf(1)
+	if len(j.p.Venous.H) > 0 {
+		begins = j.p.Venous.StartS
+	}
+	lost := func(name string) bool { return j.has("sensor-unplugged", name) || j.has("curve-flat", name) }
+	switch {
+	case seenA && (seenV || begins > 0):
+	case seenA:
+		if !lost(venousSensor) {
+			j.add("curve-flat", venousSensor, math.NaN(), math.NaN(), math.NaN(), false)
+		}
+	case seenV && len(j.p.Arterial.H) > 0:
+		if !lost(arterialSensor) {
+			j.add("curve-flat", arterialSensor, math.NaN(), math.NaN(), math.NaN(), true)
+		}
+	case !lost(arterialSensor):
+		j.add("no-indicator", "", math.NaN(), math.NaN(), math.NaN(), true)
+	}
+}
+
+// lengths names records that begin too late or end too early.
+func (j *judged) lengths() {
+	for _, s := range j.sensors() {
+		before := j.p.StartS - s.signal.StartS
+		switch {
+		case before < baselineLeastS:
+			j.add("baseline-missing", s.name, s.signal.StartS, max(before, 0), baselineLeastS, s.name == arterialSensor)
+		case before < baselineEnoughS:
+			j.add("baseline-short", s.name, s.signal.StartS, before, baselineEnoughS, false)
+		}
+		endS := s.signal.StartS + float64(len(s.H)-1)*s.signal.StepS
+		if after := endS - j.p.StartS; after < afterLeastS {
+			j.add("record-short", s.name, endS, max(after, 0), afterLeastS, s.name == arterialSensor && j.endsHigh(endS))
+		}
+	}
+}
+
+// endsHigh tells whether the arterial record ends before the downslope is far down.
+func (j *judged) endsHigh(endS float64) bool {
+	r := j.p.Arterial.On
+	if math.IsNaN(j.p.PeakS) || len(r.H) == 0 {
+		return true
+	}
+	from, to := r.window(endS-1, endS)
+	return endS < j.p.PeakS+1 || meanOf(r.H[from:to]) > afterShare*j.p.PeakH
+}
+
+// level names a baseline that runs away, and noise that hides the curve.
+func (j *judged) level() {
+	p := j.p
+	if math.IsNaN(p.PeakH) || p.Arterial.BaseN == 0 {
+		return
+	}
+	if part := p.Arterial.Base.Noise[1] / p.PeakH; part > noisyPart {
+		j.add("curve-noisy", arterialSensor, math.NaN(), part, noisyPart, part > noisySpoil)
+	}
+	b := p.Arterial.Base
+	perMin := math.Abs(b.SlopePerS) * 60 / p.PeakH
+	if allowed := driftPerMin + driftByNoise*60*slopeSD(b)/p.PeakH; perMin > allowed {
+		j.add("drift-strong", arterialSensor, math.NaN(), perMin, allowed, false)
+	}
+}
+
+// slopeSD is the standard deviation of the slope of a baseline by the noise of averages
+// over 3 s, taken as independent: sd root(12 x 3 s / T^3).
+func slopeSD(b Baseline) float64 {
+	long := b.ToS - b.FromS
+	return b.Noise[3] * math.Sqrt(12*noiseOver[3]/(long*long*long))
+}
+
+// injection names what the venous curve tells of the injection.
+func (j *judged) injection() {
+	i := j.p.Injection
+	if !i.Seen || j.has("sensor-unplugged", venousSensor) || j.has("curve-flat", venousSensor) {
+		return
+	}
+	blood := 0.0
+	if j.p.PeakH > 0 {
+		blood = secondAboveBlood * j.p.PeakH
+	}
+	for _, atS := range secondPulses(j.p.Venous.On, i, blood) {
+		if atS > i.StartS-afterLeastS && atS < i.StartS+afterLeastS+10 {
+			j.add("two-injections", venousSensor, atS, math.Abs(atS-i.StartS), math.NaN(), true)
+			return
+		}
+	}
+	if i.Unsteadiness > unsteadyShare {
+		j.add("injection-unsteady", venousSensor, i.StartS, i.Unsteadiness, unsteadyShare, false)
+	}
+	j.volume(i)
+	if off := math.Abs(i.StartS); off > timeOffS {
+		j.add("injection-time-off", venousSensor, i.StartS, off, timeOffS, false)
+	}
+}
+
+// volume names an injection whose size on the venous curve is not the stated one.
+func (j *judged) volume(i pulse) {
+	ratio, limit := i.VolumeML/j.in.VolumeML, areaHigh
+	if ratio < 1 {
+		limit = areaLow - leftUnknown*min(i.LeftML/j.in.VolumeML, 1)
+	}
+	if j.has("baseline-missing", venousSensor) || ratio >= limit && ratio <= areaHigh || math.IsNaN(ratio) {
+		return
+	}
+	j.add("venous-area-mismatch", venousSensor, i.StartS, ratio, limit, false)
+}
+
+// secondPulses gives the times at which other pulses than the injection begin: above a
+// part of its height, and above what blood can bring back.
+func secondPulses(r raster, first pulse, blood float64) (times []float64) {
+	h := despike(r.H)
+	height := max(secondPart*first.Height, blood)
+	for _, s := range cores(h, height/pulseCore) {
+		if r.at(s[1]) < first.FromS || r.at(s[0]) > first.ToS {
+			if s[1]-s[0] >= int(0.5/gridStepS) {
+				times = append(times, r.at(s[0]))
+			}
+		}
+	}
+	return times
+}

@@ -1,0 +1,60 @@
+package dilution
+
+import "math"
+
+// looksSwapped tells whether the injection went by the sensor that is called arterial:
+// its pulse is the higher and the earlier one.
+func (j *judged) looksSwapped() bool {
+	if len(j.p.Arterial.H) == 0 || len(j.p.Venous.H) == 0 {
+		return false
+	}
+	a, v := findPulse(j.p.Arterial.On, j.in.Loop), j.p.Injection
+	return a.Seen && v.Seen && a.Height > swappedHeight*v.Height && a.FromS < v.FromS-swappedS
+}
+
+// swapped names sensors that stand under each other's name.
+func (j *judged) swapped() bool {
+	if !j.looksSwapped() {
+		return false
+	}
+	j.add("sensors-swapped", "", j.p.Injection.FromS, math.NaN(), math.NaN(), true)
+	return true
+}
+
+// reversed names curves that fall where they should rise.
+func (j *judged) reversed() (found bool) {
+	for _, s := range j.sensors() {
+		from, to := s.On.window(j.p.StartS-10, j.p.StartS+afterLeastS)
+		h := smooth(despike(s.On.H[from:to]), 2)
+		if len(h) == 0 {
+			continue
+		}
+		low, high := 0, 0
+		for i, v := range h {
+			if v < h[low] {
+				low = i
+			}
+			if v > h[high] {
+				high = i
+			}
+		}
+		if -h[low] > reversedTimes*max(h[high], 0) && -h[low] > seenTimes*s.Base.Noise[1] && -h[low] > seenTimes*roughness(h) && lasts(h, low) {
+			j.add("curve-reversed", s.name, s.On.at(from+low), math.NaN(), math.NaN(), true)
+			found = true
+		}
+	}
+	return found
+}
+
+// lasts tells whether a fall stays below half of its depth for half a second, and comes
+// back.
+func lasts(h []float64, low int) bool {
+	from, to := low, low
+	for from > 0 && h[from-1] < h[low]/2 {
+		from--
+	}
+	for to < len(h)-1 && h[to+1] < h[low]/2 {
+		to++
+	}
+	return to-from >= int(0.5/gridStepS) && to < len(h)-1
+}
