@@ -47,25 +47,26 @@ func (c Parcels) run(s Scenario) (Run, float64, error) {
 	if err != nil {
 		return Run{}, 0, err
 	}
-	// A sample is the mean of the steps before and after it.
-	perSample := int(math.Ceil(s.sampleStepS()/courseStepS - 1e-9))
-	stepS, samples := s.sampleStepS()/float64(perSample), s.samplesAfter()
-	if samples > mostSteps/perSample {
-		return Run{}, 0, fmt.Errorf("%d samples of %g s are wanted; at most %d steps are taken", samples, s.sampleStepS(), mostSteps)
-	}
-	p, err := newParcelled(s, (samples-1)*perSample+1, stepS, state.lowest(s.HeartRatePerMin))
+	p, err := newParcelled(s, state.lowest(s.HeartRatePerMin))
 	if err != nil {
 		return Run{}, 0, err
 	}
-	w := walk{parcelled: p, cut: c.cut, stepS: stepS}
-	r, venous := w.record(s, given, state, samples, perSample)
+	perSample := math.Ceil(s.sampleStepS()/min(courseStepS, p.longestStepS()) - 1e-9)
+	samples := s.samplesAfter()
+	if steps := float64(samples) * perSample; steps > mostSteps {
+		return Run{}, 0, fmt.Errorf("%.3g steps are needed for %d samples and what chambers hold; at most %d are taken", steps, samples, mostSteps)
+	}
+	p.reserve(samples * int(perSample))
+	w := walk{parcelled: p, cut: c.cut, stepS: s.sampleStepS() / perSample}
+	r, venous := w.record(s, given, state, samples, int(perSample))
 	run := Run{StepS: r.stepS, Truth: r.truth(s)}
 	run.StartS, run.Arterial = withBaseline(s, r.sensor)
 	_, run.Venous = withBaseline(s, venous)
 	return run, w.entryML / w.enteredML, nil
 }
 
-// record walks through a run and keeps what is seen at each sample.
+// record walks through a run and keeps what is seen at each sample: the mean of the
+// steps before and after it.
 func (w *walk) record(s Scenario, given *syringe, state *course, samples, perSample int) (recorded, []float64) {
 	r := recorded{
 		stepS: s.sampleStepS(), transitS: w.transit(),

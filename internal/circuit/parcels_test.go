@@ -126,7 +126,7 @@ func TestFlowsOfParcelsBalance(t *testing.T) {
 	for _, c := range shuntCases() {
 		s := infant()
 		s.Shunts, s.Leaks = c.shunts, Leaks{0.1, 0.2, 0.15, 0.1}
-		p, err := newParcelled(s, 1, 0.01, 1)
+		p, err := newParcelled(s, 1)
 		if err != nil {
 			t.Fatalf("%s: %v", c.name, err)
 		}
@@ -159,7 +159,7 @@ func TestAMarkedCirculationOfParcelsStaysMarked(t *testing.T) {
 	for _, c := range shuntCases() {
 		s := restless(3)
 		s.Shunts = c.shunts
-		p, err := newParcelled(s, 4000, 0.01, 0.5)
+		p, err := newParcelled(s, 0.5)
 		if err != nil {
 			t.Fatalf("%s: %v", c.name, err)
 		}
@@ -330,12 +330,11 @@ func TestParcelsRefuseWhatCannotFlow(t *testing.T) {
 		spoil      func(*Scenario)
 	}{
 		{"what no circuit runs", "weight is 0 kg", func(s *Scenario) { s.WeightKg = 0 }},
-		{"no blood left for the body", "a fifth has to be left", func(s *Scenario) { s.BloodML = 40 }},
+		{"no blood left for the body", "has to be in the body", func(s *Scenario) { s.BloodML = 40 }},
 		{"duct that turns the descending aorta", "through the duct from right to left", func(s *Scenario) { s.Shunts.Ductal = Crossing{9, 9} }},
-		{"atrium smaller than a step", "the right atrium mixes", func(s *Scenario) { s.Heart.RightAtriumML = 0.01 }},
-		{"aorta smaller than a step", "the root of the aorta mixes", func(s *Scenario) { s.AortaML = 0.1 }},
-		{"more samples than fit", "at most 1000000 steps", func(s *Scenario) { s.StepS = 1e-6 }},
-		{"a record of half a day", "at most 1000000 steps", func(s *Scenario) { s.AfterS = 30000 }},
+		{"atrium of nothing", "what chambers hold", func(s *Scenario) { s.Heart.RightAtriumML = 1e-4 }},
+		{"more samples than fit", "at most 1000000 are taken", func(s *Scenario) { s.StepS = 1e-6 }},
+		{"a record of half a day", "at most 1000000 are taken", func(s *Scenario) { s.AfterS = 30000 }},
 	} {
 		s := infant()
 		c.spoil(&s)
@@ -415,7 +414,7 @@ func TestTheOrgansShareTheFlowAndTheirTransitsSpanTheRange(t *testing.T) {
 	s := infant()
 	var ledgers [arteries]*ledger
 	for i := range ledgers {
-		ledgers[i] = newLedger(1)
+		ledgers[i] = newLedger()
 	}
 	share, blood := 0.0, 0.0
 	for _, o := range drawTissues(newDraw(s, streamParcels), s, 180, ledgers) {

@@ -1,6 +1,9 @@
 package circuit
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // Numbers of strands that stand for a law of transit.
 const (
@@ -30,28 +33,29 @@ type parcelled struct {
 	foramenStream, streaming float64
 }
 
-// newParcelled draws what the scenario leaves open and sets up a run of so many steps.
-func newParcelled(s Scenario, steps int, stepS, lowest float64) (*parcelled, error) {
+// newParcelled draws what the scenario leaves open. The lowest factor on the flow is
+// that of the run.
+func newParcelled(s Scenario, lowest float64) (*parcelled, error) {
 	d := newDraw(s, streamParcels)
 	p := &parcelled{streaming: s.Streaming, foramenStream: d.share(0.1, 0.6) - 0.01}
 	if d.Float64() < 0.4 {
 		p.catheter = lowerCava
 	}
 	for i := range p.toOrgans {
-		p.toOrgans[i] = newLedger(steps)
+		p.toOrgans[i] = newLedger()
 	}
 	heartML := p.drawHeart(d, s)
 	bodyML := s.BloodML - s.LungML - s.CavalML - s.AortaML - heartML
-	if bodyML < 0.2*s.BloodML {
-		return nil, fmt.Errorf("heart, lungs and great vessels take all but %.4g of %.4g mL of blood; a fifth has to be left for the body", bodyML, s.BloodML)
+	if bodyML < 0.15*s.BloodML {
+		return nil, fmt.Errorf("heart, lungs and great vessels take all but %.4g of %.4g mL of blood; at least 0.15 of it has to be in the body", bodyML, s.BloodML)
 	}
 	p.organs = drawTissues(d, s, bodyML, p.toOrgans)
 	var err error
 	if p.rest, err = newRestingFlows(s, p.organs, lowest); err != nil {
 		return nil, err
 	}
-	p.drawVessels(d, s, steps)
-	return p, p.checkSizes(stepS)
+	p.drawVessels(d, s)
+	return p, nil
 }
 
 // drawHeart makes the chambers. A ventricle has the stated volume, or as much as it
@@ -90,7 +94,7 @@ func (p *parcelled) drawHeart(d draw, s Scenario) (volumeML float64) {
 }
 
 // drawVessels makes lungs, great vessels and tubes of what trunk and bulb leave.
-func (p *parcelled) drawVessels(d draw, s Scenario, steps int) {
+func (p *parcelled) drawVessels(d draw, s Scenario) {
 	zones := 3 + d.IntN(2)
 	var laws []transitLaw
 	var share, slower []float64
@@ -99,39 +103,49 @@ func (p *parcelled) drawVessels(d draw, s Scenario, steps int) {
 		share = append(share, d.between(0.6, 1.6))
 		slower = append(slower, (0.55+0.9*float64(i)/float64(zones-1))*d.between(0.8, 1.25))
 	}
-	p.lungs = newWay(newLedger(steps), s.LungML-p.trunk.volumeML(), beside(laws, share, slower))
+	p.lungs = newWay(newLedger(), s.LungML-p.trunk.volumeML(), beside(laws, share, slower))
 
 	vessel := laminarLaw(d.share(0.25, 0.6), layersOfAVessel)
 	left := s.AortaML - p.bulb.volumeML()
 	toDuct := left * d.share(0.45, 0.75)
-	p.aorta = newWay(newLedger(steps), toDuct, vessel)
-	p.tip = newWay(newLedger(steps), left-toDuct, vessel)
-	p.cava = newWay(newLedger(steps), s.CavalML, vessel)
+	p.aorta = newWay(newLedger(), toDuct, vessel)
+	p.tip = newWay(newLedger(), left-toDuct, vessel)
+	p.cava = newWay(newLedger(), s.CavalML, vessel)
 
 	tube := laminarLaw(d.share(0.55, 0.95), layersOfATube)
 	for i, ml := range []float64{s.Loop.ArteryToSensorML, s.Loop.SensorToPortML, s.Loop.PortToSensorML, s.Loop.SensorToVeinML} {
-		p.loop[i] = newWay(newLedger(steps), ml, tube)
+		p.loop[i] = newWay(newLedger(), ml, tube)
 	}
 }
 
-// checkSizes refuses chambers that a step of time fills.
-func (p *parcelled) checkSizes(stepS float64) error {
-	r := p.rest
+// longestStepS is the longest step of time in which no chamber gives more than half of
+// what it stirs, at twice the resting flow.
+func (p *parcelled) longestStepS() float64 {
+	r, longest := p.rest, math.Inf(1)
 	for _, c := range []struct {
-		name    string
-		chamber chamber
+		chamber *chamber
 		flowMLs float64
 	}{
-		{"right atrium", p.rightAtrium, r.tricuspid + r.atrial.RightToLeft},
-		{"pulmonary artery", p.trunk, r.lungs + r.ductal.RightToLeft + r.pulmonaryLeak},
-		{"left atrium", p.leftAtrium, r.mitral + r.atrial.LeftToRight},
-		{"root of the aorta", p.bulb, r.bulb + r.aorticLeak},
+		{&p.rightAtrium, r.tricuspid + r.atrial.RightToLeft},
+		{&p.rightVentricle, r.tricuspid + r.ventricular.LeftToRight + r.pulmonaryLeak},
+		{&p.trunk, r.pulmonary + r.ductal.LeftToRight},
+		{&p.leftAtrium, r.lungs + r.atrial.RightToLeft + r.mitralLeak},
+		{&p.leftVentricle, r.mitral + r.ventricular.RightToLeft + r.aorticLeak},
+		{&p.bulb, r.aortic},
 	} {
-		if least := 1.5 * stepS * c.flowMLs; c.chamber.stirredML < least {
-			return fmt.Errorf("the %s mixes %.4g mL at %.4g mL/s; at least %.4g mL are wanted", c.name, c.chamber.stirredML, c.flowMLs, least)
-		}
+		longest = min(longest, c.chamber.stirredML/c.flowMLs/4)
 	}
-	return nil
+	return longest
+}
+
+// reserve makes room for so many steps.
+func (p *parcelled) reserve(steps int) {
+	for _, l := range p.toOrgans {
+		l.reserve(steps)
+	}
+	for _, w := range p.ways() {
+		w.entered.reserve(steps)
+	}
 }
 
 // chambers and ways are all that holds indicator but the organs.

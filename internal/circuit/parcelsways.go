@@ -1,6 +1,9 @@
 package circuit
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // ledger adds up what has entered a way: volume, and indicator in it. What lies between
 // two volumes is read as a difference, so that indicator moves with its blood at any
@@ -11,9 +14,13 @@ type ledger struct {
 	ml, indicatorML, share []float64
 }
 
-func newLedger(steps int) *ledger {
-	l := &ledger{make([]float64, 1, steps+1), make([]float64, 1, steps+1), make([]float64, 0, steps)}
-	return l
+func newLedger() *ledger { return &ledger{ml: make([]float64, 1), indicatorML: make([]float64, 1)} }
+
+// reserve makes room for so many steps.
+func (l *ledger) reserve(steps int) {
+	l.ml = slices.Grow(l.ml, steps)
+	l.indicatorML = slices.Grow(l.indicatorML, steps)
+	l.share = slices.Grow(l.share, steps)
 }
 
 // enter adds the blood of one step and the indicator in it. No blood, no entry.
