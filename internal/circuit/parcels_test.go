@@ -344,6 +344,29 @@ func TestParcelsRefuseWhatCannotFlow(t *testing.T) {
 	}
 }
 
+func TestParcelsTakeWhomeverThePopulationDraws(t *testing.T) {
+	for _, shunt := range Shuntings() {
+		for seed := range uint64(200) {
+			s := Population{Wide: seed%2 == 0, Shunt: shunt}.Draw(seed)
+			if err := s.Check(); err != nil {
+				t.Fatalf("%s, seed %d: %v", shunt, seed, err)
+			}
+			given := newSyringe(s)
+			state, err := newCourse(s, given)
+			if err != nil {
+				t.Fatalf("%s, seed %d: %v", shunt, seed, err)
+			}
+			p, err := newParcelled(s, state.lowest(s.HeartRatePerMin))
+			if err != nil {
+				t.Fatalf("%s, seed %d: %v", shunt, seed, err)
+			}
+			if p.longestStepS() < courseStepS/4 {
+				t.Errorf("%s, seed %d: steps of %g s are needed", shunt, seed, p.longestStepS())
+			}
+		}
+	}
+}
+
 func TestAnInjectionFasterThanTheVeinsGiveStillFlows(t *testing.T) {
 	s := infant()
 	s.Injection.VolumeML, s.Injection.DurationS = 10, 0.5

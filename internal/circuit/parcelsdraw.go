@@ -66,7 +66,8 @@ func (p *parcelled) drawHeart(d draw, s Scenario) (volumeML float64) {
 	perBeat := 60 / s.HeartRatePerMin / s.Heart.EjectionFraction
 	right := b.tricuspid/(1-s.Leaks.Tricuspid) + s.Shunts.Ventricular.LeftToRight + leakBack(b.pulmonaryValve, s.Leaks.Pulmonary)
 	left := b.mitral/(1-s.Leaks.Mitral) + s.Shunts.Ventricular.RightToLeft + leakBack(b.aorticValve, s.Leaks.Aortic)
-	trunkML, bulbML := s.LungML*d.share(0.06, 0.14), s.AortaML*min(d.share(0.15, 0.35), 0.5)
+	trunkML, bulbML := s.LungML*d.share(0.06, 0.14), s.AortaML*d.share(0.15, 0.35)
+	bulbML = min(max(bulbML, b.aorticValve*0.05), s.AortaML/2)
 	for _, c := range []struct {
 		chamber         *chamber
 		ml, flowMLs     float64

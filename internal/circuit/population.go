@@ -214,6 +214,10 @@ func drawVolumes(d draw, s *Scenario, normalFlow float64) {
 	s.LungML = s.BloodML * d.between(0.07, 0.13) * math.Sqrt(max(s.pulmonaryMLs()/s.FlowMLs, 0.6))
 	s.CavalML = s.BloodML * d.between(0.006, 0.03)
 	s.AortaML = s.BloodML * d.between(0.01, 0.045)
+	// A large heart, as with a large shunt, leaves the body a third of the blood at least:
+	// who has it has more blood (no source).
+	central := h.LeftVentricleML + h.RightVentricleML + h.LeftAtriumML + h.RightAtriumML + s.LungML + s.CavalML + s.AortaML
+	s.BloodML = max(s.BloodML, 1.5*central)
 }
 
 // ejectedMLs is what the two ventricles throw out in all, mL/s: the balance of flows.
