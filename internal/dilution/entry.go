@@ -22,7 +22,8 @@ import (
 //
 // since what is still in the tube when the injection ends moves on at the flow of the
 // loop alone. The integral is V_ind. Mixing along the tube is not in it. (Conservation
-// of volume; derived here, no source.)
+// of volume; derived here, no source.) A tube whose layers move at different speeds is as
+// many tubes beside each other, of its volume times the transit of the layer.
 
 // entry is the rate at which indicator passes a place, of unit area, as steps.
 type entry struct {
@@ -50,6 +51,18 @@ func enters(loopMLs, tubeML, indicatorML, durationS float64) entry {
 		steps = append(steps, entryStep{durationS, last, 1 - share})
 	}
 	return entry{steps}
+}
+
+// entersMixed is enters behind a tube that is a parabola in part (see kernel.go).
+func entersMixed(loopMLs, tubeML, part, indicatorML, durationS float64) entry {
+	var mixed entry
+	for _, transit := range tubeLayers(part) {
+		for _, step := range enters(loopMLs, tubeML*transit, indicatorML, durationS).steps {
+			step.share /= layersOfATube
+			mixed.steps = append(mixed.steps, step)
+		}
+	}
+	return mixed
 }
 
 // mean is the mean time of entry, s; NaN where nothing enters.
@@ -80,7 +93,7 @@ func (e entry) transform(s complex128) complex128 {
 	var sum complex128
 	for _, p := range e.steps {
 		middle, half := (p.fromS+p.toS)/2, (p.toS-p.fromS)/2
-		sum += complex(p.share, 0) * cmplx.Exp(-s*complex(middle, 0)) * sinhOver(s*complex(half, 0))
+		sum += times(p.share, expOf(times(-middle, s))) * sinhOver(times(half, s))
 	}
 	return sum
 }

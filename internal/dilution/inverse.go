@@ -13,13 +13,13 @@ import (
 //	w_k = 2 pi k/P
 //
 // by a fast Fourier transform of real numbers. What it gives is f(t) + exp(-c P) f(t + P)
-// + ...: c P = 10 makes that 5e-5 of what is still there a period later. F must be small
+// + ...: c P = 8 makes that 3e-4 of what is still there a period later. F must be small
 // at the end of the band, pi/d, for what is cut off there comes back as ripples, which
 // exp(c t) makes larger towards the end: use the first four fifths. Source: Dubner H,
 // Abate J. J ACM 1968;15:115-123 (from memory).
 
 // dampedPeriods is c P.
-const dampedPeriods = 10
+const dampedPeriods = 8
 
 // inverse has what the inversion on one grid needs. It keeps scratch space: one for
 // each goroutine.

@@ -90,12 +90,34 @@ func TestInverseIsTheClosedFormToAMillionthOfThePeak(t *testing.T) {
 	}
 }
 
-func TestTubeKernelHasTheMeanOfThePlug(t *testing.T) {
-	for _, part := range []float64{0, 0.3, 1} {
-		const step = 1e-4
-		mean := real(tubeKernel(-step, 4, part)-tubeKernel(step, 4, part)) / (2 * step)
-		if math.Abs(mean-4) > 1e-4 || cmplx.Abs(tubeKernel(0, 4, part)-1) > 1e-15 {
-			t.Errorf("laminar part %g: mean %g s, 4 wanted; area %v", part, mean, tubeKernel(0, 4, part))
+func TestTubeTakesTheMeanOfThePlugAndSpreadsAsTheParabolaSays(t *testing.T) {
+	for _, c := range []struct{ part, variance float64 }{
+		{0, 0},
+		{0.5, math.Log(3)/1 - 1}, // ln((1 + p)/(1 - p))/(2 p) - 1 (calculus)
+		{0.6, math.Log(4)/1.2 - 1},
+	} {
+		var mean, square float64
+		for _, x := range tubeLayers(c.part) {
+			mean += x / layersOfATube
+			square += x * x / layersOfATube
+		}
+		if math.Abs(mean-1) > 1e-12 || math.Abs(square-1-c.variance) > 0.02 {
+			t.Errorf("part %g: mean %g, variance %g; 1 and %g wanted", c.part, mean, square-1, c.variance)
+		}
+	}
+}
+
+func TestTubeOnTheLineIsItsLayers(t *testing.T) {
+	v := newInverse(64, 0.5)
+	out := make([]complex128, len(v.line))
+	addTube(out, v.line, 3, 0.7)
+	for k, s := range v.line {
+		var want complex128
+		for _, x := range tubeLayers(0.7) {
+			want += cmplx.Exp(-s*complex(3*x, 0)) / layersOfATube
+		}
+		if cmplx.Abs(out[k]-want) > 1e-13 {
+			t.Fatalf("at %v: %v, %v wanted", s, out[k], want)
 		}
 	}
 }

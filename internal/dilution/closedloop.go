@@ -1,0 +1,289 @@
+package dilution
+
+import (
+	"math"
+
+	"saltmark/internal/dilution/leastsquares"
+)
+
+// loopResult is what one structure makes of a curve. All figures are numbers wherever
+// withheld is "".
+type loopResult struct {
+	form     structure
+	withheld Reason
+	end      leastsquares.End
+
+	flowMLs float64
+	// transitS is the mean transit from tip to tip.
+	transitS float64
+	// share is 1 - Qs/Qp, early what passes the lungs by; 0 where the form has none.
+	share, early float64
+	// bodyS is the mean transit of the body, bloodML flow times that and transitS.
+	bodyS, bloodML float64
+	// varianceS2 is that of the transit from tip to tip.
+	varianceS2 float64
+	// delayPart, chamberPart, order, slower are of the law of one passage; spread and
+	// quick of that of the body.
+	delayPart, chamberPart, order, slower, spread, quick float64
+	// lnFlowSD and shareSD are standard deviations as the fit sees them: noise and
+	// the allowance for structure, no more.
+	lnFlowSD, shareSD float64
+	// residual is the root mean square of what is left, as part of the peak; over the
+	// first pass alone in firstResidual.
+	residual, firstResidual float64
+	// sum is the sum of squares in standard deviations, priors included, misfit that
+	// without priors over the number of rows.
+	sum, misfit float64
+	steps       int
+
+	parameters leastsquares.Vector
+	covariance [leastsquares.Max][leastsquares.Max]float64
+	start      loopStart
+}
+
+// loopOptions end a fit when its result moves by less than a thousandth.
+var loopOptions = leastsquares.Options{Gradient: 1e-6, Step: 1e-5, Fall: 1e-5, Iterations: 25}
+
+// structureError is the standard deviation that a form of the loop is allowed to be off
+// by, as part of the peak (chosen on simulated circulations).
+const structureError = 0.01
+
+// belief is what is thought of a parameter before a curve is seen.
+type belief struct{ mean, sd float64 }
+
+// Beliefs about heart and lungs, the same for every form (common practice, no source;
+// wide enough for the circuits that are simulated).
+var beliefs = [loopParameters]belief{
+	atFlow:    {0, 0.6},
+	atTransit: {0, 0.5},
+	atDelay:   {-0.25, 0.8},
+	atChamber: {-0.8, 0.8},
+	atOrder:   {math.Log(6), 0.6},
+	atSlower:  {math.Log(0.8), 0.6},
+	atShare:   {-1.2, 1.5},
+	atReturn:  {1.1, 0.6},
+	atEarly:   {-1.7, 1.2},
+	atBypass:  {-0.6, 0.5},
+	atBody:    {0, 0.5},
+	atSpread:  {math.Log(4), 0.5},
+	atQuick:   {-0.4, 0.7},
+}
+
+// broadBeliefs replace those about the body where it is broad.
+var broadBeliefs = map[int]belief{
+	atSpread: {math.Log(0.6), 0.3},
+	atQuick:  {-2.75, 0.6},
+}
+
+// fit finds the parameters of one form.
+func (f *loopFitter) fit(p loopProblem, form structure) loopResult {
+	r := loopResult{form: form, withheld: NotComputable}
+	first, ok := findRise(p.startS, p.h)
+	enters, arteryS := p.enters(), p.arteryS()
+	if !ok || len(enters.steps) == 0 {
+		return r
+	}
+	f.problem, f.form = p, form
+	f.begin(first, enters, arteryS)
+	f.layRows(first)
+	if len(f.rows) < loopParameters {
+		return r
+	}
+	f.setDrive(enters, arteryS)
+	f.setLimits()
+	var at leastsquares.Vector
+	for j := range at[:loopParameters] {
+		at[j] = f.limits[j].Mean
+	}
+	found := f.solver.Fit(f, len(f.rows)+loopExtra, f.limits[:], at, loopOptions)
+	f.read(&r, &found)
+	return r
+}
+
+// rise is what a first look at a curve sees: the time of its first peak, the height
+// there, and the area up to it.
+type rise struct{ peakS, top, areaS float64 }
+
+// findRise looks for the first peak: the first sample that is at least half of the highest
+// and that none exceeds for as long again as half its time from the injection.
+func findRise(startS float64, h []float64) (rise, bool) {
+	var r rise
+	smooth := smoothed(h, slopeAverage)
+	from := min(max(int(math.Ceil(-startS/gridStepS)), 0), len(h))
+	highest := 0.0
+	for _, x := range smooth[from:] {
+		highest = max(highest, x)
+	}
+	if !(highest > 0) || !finite(highest) {
+		return r, false
+	}
+	for i := from; i < len(h); i++ {
+		if smooth[i] > r.top {
+			r.top, r.peakS = smooth[i], startS+float64(i)*gridStepS
+		} else if r.top >= highest/2 && startS+float64(i)*gridStepS > 1.5*r.peakS {
+			break
+		}
+	}
+	for i := from; i < len(h) && startS+float64(i)*gridStepS <= r.peakS; i++ {
+		r.areaS += h[i] * gridStepS
+	}
+	return r, r.areaS > 0 && r.peakS > 0
+}
+
+// Before its peak a gamma law of order 4 to 6 has 0.35 to 0.38 of its area, and behind
+// an entry more.
+const beforePeak = 0.4
+
+// begin takes the starting values from the rise of the curve.
+func (f *loopFitter) begin(first rise, enters entry, arteryS float64) {
+	p := &f.problem
+	f.start.flowMLs = max(p.volumeML*beforePeak/first.areaS, p.loop.FlowMLs*1.2)
+	f.start.transitS = max(1.2*first.peakS-enters.mean()-arteryS, 0.3*first.peakS)
+	f.start.bodyS = 4 * f.start.transitS
+	if p.bloodML > 0 {
+		f.start.bodyS = max(p.bloodML/f.start.flowMLs-f.start.transitS, f.start.transitS)
+	}
+	f.peak = first.top
+	// Six times the peak of the first pass hold what tells it from what comes back.
+	f.inverse = f.grids[len(f.grids)-1]
+	for _, grid := range f.grids {
+		if loopPoints*grid.stepS >= 6*first.peakS {
+			f.inverse = grid
+			break
+		}
+	}
+}
+
+// layRows groups samples into rows: fine over the first pass, four times coarser later.
+func (f *loopFitter) layRows(first rise) {
+	p, per := &f.problem, int(math.Round(f.inverse.stepS/gridStepS))
+	skip := skipped(p.startS, len(p.h))
+	points := min((len(p.h)-skip)/per, loopPoints)
+	fine := min(max(int(first.peakS/20/f.inverse.stepS), 1), 20)
+	f.rows = f.rows[:0]
+	for from := 0; from < points; {
+		size := fine
+		if p.startS+float64(skip+from*per)*gridStepS > 2.5*first.peakS {
+			size = 4 * fine
+		}
+		to := min(from+size, points)
+		sum, n := 0.0, 0
+		for i := skip + from*per; i < skip+to*per; i++ {
+			if p.used == nil || p.used[i] {
+				sum += p.h[i]
+				n++
+			}
+		}
+		if 2*n >= (to-from)*per {
+			middle := p.startS + (float64(skip)+float64((from+to)*per-1)/2)*gridStepS
+			f.rows = append(f.rows, loopRow{
+				from: from, to: to, h: sum / float64(n) / f.peak, minutes: middle / 60,
+				perSD: 1 / math.Hypot(f.noiseOver(float64(n)*gridStepS)/f.peak, structureError),
+			})
+		}
+		from = to
+	}
+}
+
+// skipped is how many of the samples are before the injection.
+func skipped(startS float64, samples int) int {
+	return min(max(int(math.Ceil(-startS/gridStepS-1e-9)), 0), samples)
+}
+
+// firstS is the time of the first point of the grid.
+func (f *loopFitter) firstS() float64 {
+	return f.problem.startS + float64(skipped(f.problem.startS, len(f.problem.h)))*gridStepS + (f.inverse.stepS-gridStepS)/2
+}
+
+// noiseOver is the standard deviation of an average over a time: white noise falls with
+// its root, slow noise does not.
+func (f *loopFitter) noiseOver(s float64) float64 {
+	n := f.problem.noise
+	white := n[1] * math.Sqrt(gridStepS/s)
+	slow := math.Sqrt(max(n[2]*n[2]-n[1]*n[1]*gridStepS, 0))
+	return math.Hypot(white, slow)
+}
+
+// setDrive computes what no parameter changes.
+func (f *loopFitter) setDrive(enters entry, arteryS float64) {
+	p, line := &f.problem, f.inverse.line
+	clear(f.drive)
+	clear(f.around)
+	addTube(f.drive, line, arteryS, p.tubePart)
+	l := p.loop
+	addTube(f.around, line, (l.ArteryToSensorML+l.SensorToPortML+l.PortToSensorML+l.SensorToVeinML)/l.FlowMLs, p.tubePart)
+	f.ends = len(line)
+	for k, s := range line {
+		seen := expOf(times(f.firstS(), s)) * sinhOver(times(f.inverse.stepS/2, s))
+		f.drive[k] *= times(p.volumeML, enters.transform(s)) * seen
+	}
+	for j := range f.transform {
+		clear(f.transform[j])
+	}
+}
+
+// enters is how the indicator enters the vein.
+func (p *loopProblem) enters() entry {
+	return entersMixed(p.loop.FlowMLs, p.loop.PortToSensorML+p.loop.SensorToVeinML, p.tubePart, p.volumeML, p.durationS)
+}
+
+// arteryS is the mean transit from the artery to the sensor.
+func (p *loopProblem) arteryS() float64 { return p.loop.ArteryToSensorML / p.loop.FlowMLs }
+
+// setLimits writes beliefs and bounds of the parameters that the form has.
+func (f *loopFitter) setLimits() {
+	p := &f.problem
+	for j := range f.limits {
+		b := beliefs[j]
+		if other, ok := broadBeliefs[j]; ok && f.form.BroadBody {
+			b = other
+		}
+		switch j {
+		case atLevel:
+			b = belief{0, max(p.levelSD/f.peak, 1e-4)}
+		case atSlope:
+			b = belief{0, max(60*p.slopePerSSD/f.peak, 1e-4)}
+		}
+		f.limits[j] = leastsquares.Limits{Mean: b.mean, SD: b.sd, Lower: b.mean - 5*b.sd, Upper: b.mean + 5*b.sd}
+	}
+	f.limits[atSlower].Fixed = !f.form.TwoPaths
+	f.limits[atShare].Fixed, f.limits[atReturn].Fixed = !f.form.LeftToRight, !f.form.LeftToRight
+	f.limits[atEarly].Fixed, f.limits[atBypass].Fixed = !f.form.RightToLeft, !f.form.RightToLeft
+}
+
+// read turns parameters into figures.
+func (f *loopFitter) read(r *loopResult, found *leastsquares.Result) {
+	h := newHeartAndLungs(&found.P, f.start.transitS, f.form)
+	b := newBody(&found.P, f.start.bodyS, f.form)
+	r.end, r.steps = found.End, found.Iterations
+	r.flowMLs = f.start.flowMLs * math.Exp(found.P[atFlow])
+	r.transitS, r.share, r.early = h.meanS(), h.share, h.early
+	r.varianceS2 = h.varianceS2()
+	r.bodyS, r.bloodML = b.meanS, r.flowMLs*(h.muS+b.meanS)
+	r.delayPart, r.chamberPart, r.order, r.slower = h.delay, h.chamber, h.order, h.slower
+	r.spread, r.quick = math.Exp(found.P[atSpread]), logistic(found.P[atQuick])
+	r.lnFlowSD, r.shareSD = found.SD(atFlow), h.share*(1-h.share)*found.SD(atShare)
+	r.sum, r.misfit = found.Sum, found.Residuals/float64(len(f.rows))
+	r.parameters, r.covariance, r.start = found.P, found.Covariance, f.start
+	f.leftOver(r)
+	if found.End != leastsquares.NotFinite && found.End != leastsquares.Unset && r.flowMLs > 0 &&
+		finite(r.flowMLs, r.transitS, r.share, r.early, r.varianceS2, r.bodyS, r.sum, r.residual, r.lnFlowSD) {
+		r.withheld = ""
+	}
+}
+
+// leftOver measures the residuals at the parameters found.
+func (f *loopFitter) leftOver(r *loopResult) {
+	f.Evaluate(&r.parameters, f.scratch[:len(f.rows)+loopExtra], nil)
+	var all, first, n, nFirst float64
+	until := r.transitS * 2 / 60
+	for i, row := range f.rows {
+		x := f.scratch[i] / row.perSD
+		size := float64(row.to - row.from)
+		all, n = all+x*x*size, n+size
+		if row.minutes < until {
+			first, nFirst = first+x*x*size, nFirst+size
+		}
+	}
+	r.residual, r.firstResidual = math.Sqrt(all/n), math.Sqrt(first/max(nFirst, 1))
+}
