@@ -9,7 +9,7 @@ import (
 )
 
 // circuits are those that the figures are published of.
-func circuits() []circuit.Circuit { return []circuit.Circuit{} }
+func circuits() []circuit.Circuit { return []circuit.Circuit{circuit.Tanks{}, circuit.Parcels{}} }
 
 // group is a number of cases of one setup. Circuits share the seeds of a group, so that
 // they run the same people.

@@ -249,13 +249,13 @@ func drawLoop(d draw, s *Scenario) {
 	l.SensorToVeinML = tube(0.4, 1.6, 6)
 }
 
-// drawInjection takes 0.5 to 1 mL/kg up to 30 mL, by hand in 1 to 6 s and not faster
-// than 8 mL/s.
+// drawInjection takes 0.5 to 1 mL/kg up to 30 mL, by hand in 1 to 6 s, not faster than
+// 8 mL/s nor than two fifths of the flow.
 func drawInjection(d draw, s *Scenario) {
-	const most, fastest = 30, 8
+	const most, fastest, flowShare = 30, 8, 0.4
 	i := &s.Injection
 	i.VolumeML = min(d.between(0.5, 1)*s.WeightKg, most)
-	i.DurationS = max(d.between(1, 6), i.VolumeML/fastest)
+	i.DurationS = max(d.between(1, 6), i.VolumeML/min(fastest, flowShare*s.FlowMLs))
 	i.RampShare = min(d.even(0.05, 0.3, 0.02), 0.45)
 	i.TailShare = min(d.even(0.05, 0.4, 0.02), 0.45)
 	i.Unevenness = d.even(0, 0.15, 0)
