@@ -35,15 +35,15 @@ func ReadStream(name string, r io.Reader) iter.Seq2[Reading, error] {
 				yield(Reading{}, err)
 				return
 			}
-			if reading, ok := readGroup(group); ok && !yield(reading, nil) {
+			if reading, ok := ReadGroup(group); ok && !yield(reading, nil) {
 				return
 			}
 		}
 	}
 }
 
-// readGroup reads what Gather gave; not ok for what holds nothing of a session.
-func readGroup(group []Line) (Reading, bool) {
+// ReadGroup reads what Gather gave; not ok for what holds nothing of a session.
+func ReadGroup(group []Line) (Reading, bool) {
 	var faults Findings
 	for _, line := range group {
 		faults = append(faults, line.Findings...)

@@ -21,6 +21,7 @@ type completion struct {
 var completions = []completion{
 	{command: "chart", endings: []string{"yaml", "yml", "json"}},
 	{command: "audit", endings: []string{"json", "ndjson"}},
+	{command: "repeatability", endings: []string{"json", "ndjson"}},
 	{command: "migrate", endings: []string{"yaml", "yml", "json"}},
 	{command: "check", endings: []string{"yaml", "yml", "json"}},
 	{command: "diff", endings: []string{"yaml", "yml", "json"}},

@@ -62,7 +62,7 @@ func TestEachCommandHasItsPlaceInTheHelpAndAnExample(t *testing.T) {
 
 // What a flag takes is said by a word, and completed by a shell.
 func TestShellsAreToldWhatEachFlagTakes(t *testing.T) {
-	free := map[string]bool{"date": true} // nothing can be offered
+	free := map[string]bool{"date": true, "monitor": true, "unit": true} // nothing can be offered
 	eachCommand(func(cmd *cobra.Command) {
 		cmd.LocalFlags().VisitAll(func(f *pflag.Flag) {
 			if valueWord(f) == "TEXT" && !free[f.Name] {

@@ -239,8 +239,8 @@ func commandsAndFlags(t *testing.T) map[string]string {
 	return names
 }
 
-// ownKeys are the members of the report of a run whose own members are data.
-var ownKeys = []string{"outcomes", "findings", "errors", "statuses", "held", "flows", "withheld", "files"}
+// ownKeys are the members of the JSON for programs whose own members are data.
+var ownKeys = []string{"outcomes", "findings", "errors", "statuses", "held", "flows", "withheld", "files", "injectionsExcluded"}
 
 // jsonFields gives the names in the JSON that is for programs: findings, and the report
 // of a run over good sheets, bad ones and one that is not there.
@@ -264,7 +264,11 @@ func jsonFields(t *testing.T) map[string]string {
 	if len(out.Bytes()) > 0 {
 		t.Fatal("something stands on standard output")
 	}
-	for form, text := range map[string][]byte{"findings": found, "report": run} {
+	e, pooled, _ := trial("repeatability", "--by", "flow", "--format", "json", "../../testdata/bundles")
+	if code := follow(e, newRootCmd(e)); code != exitFine {
+		t.Fatalf("exit code %d", code)
+	}
+	for form, text := range map[string][]byte{"findings": found, "report": run, "repeatability": pooled.Bytes()} {
 		var tree any
 		if err := json.Unmarshal(text, &tree); err != nil {
 			t.Fatalf("%s: %v", form, err)

@@ -12,6 +12,7 @@ func commands() []func(*env) *cobra.Command {
 		newExplainCmd,
 		newBlankCmd,
 		newMigrateCmd,
+		newRepeatabilityCmd,
 		newSiteCmd,
 		newVersionCmd,
 	}

@@ -83,6 +83,15 @@ func (w *work) timesUsed() []time.Time {
 	return times
 }
 
+// OneState tells where the injections of a session belong to two: see Apply, whose
+// findings hold these among others. The facts may be those of a bundle.
+func OneState(s *record.Session) finding.List {
+	w := newWork(s, s.Facts)
+	w.findings = nil
+	w.oneState()
+	return w.findings
+}
+
 // oneState tells where the injections belong to two sessions: a change of treatment
 // between two that are not excluded, or a longer gap between them than the site
 // allows.

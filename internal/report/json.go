@@ -47,5 +47,5 @@ func encoded(v any) ([]byte, error) {
 	if err := e.Encode(v); err != nil {
 		return nil, err
 	}
-	return []byte(escaped(string(bytes.TrimSuffix(b.Bytes(), []byte("\n"))))), nil
+	return []byte(Escaped(string(bytes.TrimSuffix(b.Bytes(), []byte("\n"))))), nil
 }

@@ -125,7 +125,7 @@ func plain(s string) string {
 // may mistake, as \u and their number.
 func plainLine(s string) string {
 	var b strings.Builder
-	if err := xml.EscapeText(&b, []byte(escaped(s))); err != nil {
+	if err := xml.EscapeText(&b, []byte(Escaped(s))); err != nil {
 		return "" // a strings.Builder takes everything
 	}
 	return b.String()

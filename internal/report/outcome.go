@@ -74,7 +74,7 @@ func diagnostics(f finding.Finding, o Options) string {
 	if p := f.Origin.String(); p != "" {
 		says = finding.Say("{1}, from {2}", says, finding.Data(p))
 	}
-	return escaped(says.In(o.Language))
+	return Escaped(says.In(o.Language))
 }
 
 //go:embed issues.tsv

@@ -78,7 +78,7 @@ func (t *Tally) addErrors(found finding.List) {
 		c := t.errors.of(f.Rule)
 		c.documents++
 		if place := f.Place.String(); place != "" && len(c.places) < mostPlaces {
-			c.places = append(c.places, escaped(place))
+			c.places = append(c.places, Escaped(place))
 		}
 	}
 }

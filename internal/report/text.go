@@ -11,19 +11,19 @@ import (
 )
 
 func textItem(f finding.Finding, o Options) ([]byte, error) {
-	return []byte(escaped(f.TextIn(o.Language, o.ShowValues))), nil
+	return []byte(Escaped(f.TextIn(o.Language, o.ShowValues))), nil
 }
 
 // sentence gives the words of a finding without its place.
 func sentence(f finding.Finding, o Options) string {
-	return escaped(f.SentenceIn(o.Language, o.ShowValues))
+	return Escaped(f.SentenceIn(o.Language, o.ShowValues))
 }
 
-// escaped writes every character that cannot be printed, or that is no character,
+// Escaped writes every character that cannot be printed, or that is no character,
 // as \u and four hexadecimal digits; characters past U+FFFF as two of these. A
 // terminal and a log then show a file name or a key of the input as what it is, and
 // in JSON the same spelling means the same text.
-func escaped(s string) string {
+func Escaped(s string) string {
 	if strings.IndexFunc(s, unprintable) < 0 && utf8.ValidString(s) {
 		return s
 	}
