@@ -22,6 +22,8 @@ type Parcels struct {
 	// cut throws away what the loop takes from the artery and what the organs give back:
 	// a circulation without return, for tests.
 	cut bool
+	// lacks has the structures that were taken away.
+	lacks lacking
 }
 
 // Name is the name in tables.
@@ -51,6 +53,7 @@ func (c Parcels) run(s Scenario) (Run, float64, error) {
 	if err != nil {
 		return Run{}, 0, err
 	}
+	p.takeAway(c.lacks)
 	perSample := math.Ceil(s.sampleStepS()/min(courseStepS, p.longestStepS()) - 1e-9)
 	samples := s.samplesAfter()
 	if steps := float64(samples) * perSample; steps > mostSteps {

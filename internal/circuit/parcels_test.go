@@ -379,6 +379,46 @@ func TestAnInjectionFasterThanTheVeinsGiveStillFlows(t *testing.T) {
 	}
 }
 
+func TestEachStructureOfParcelsCanBeTakenAway(t *testing.T) {
+	s := restless(1)
+	s.Shunts.Ventricular.LeftToRight = 5
+	whole, err := Parcels{}.Run(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	peak, seen := highest(whole.Arterial), map[string]bool{}
+	all := Parcels{}
+	for _, structure := range Structures() {
+		all = all.Without(structure)
+		less, err := Parcels{}.Without(structure).Run(s)
+		if err != nil {
+			t.Fatalf("without %s: %v", structure, err)
+		}
+		if less.Truth.ResidualML > 1e-9 || math.Abs(less.Truth.CentralML/whole.Truth.CentralML-1) > 1e-9 {
+			t.Errorf("without %s: mass is off by %g, central volume %g mL, was %g",
+				structure, less.Truth.ResidualML, less.Truth.CentralML, whole.Truth.CentralML)
+		}
+		most := 0.0
+		for i := range less.Arterial {
+			most = max(most, math.Abs(less.Arterial[i]-whole.Arterial[i]))
+		}
+		if most < 0.002*peak {
+			t.Errorf("without %s the curve changes by %g of its peak only", structure, most/peak)
+		}
+		if name := structure.String(); name == "" || seen[name] {
+			t.Errorf("structure %d is called %q", structure, name)
+		} else {
+			seen[name] = true
+		}
+	}
+	if (all == Parcels{}) || (Parcels{}.Without(Beats) == all) {
+		t.Error("structures taken away do not add up")
+	}
+	if _, err := all.Run(s); err != nil {
+		t.Errorf("without all of them: %v", err)
+	}
+}
+
 func TestLawsOfTransitHaveTheirMean(t *testing.T) {
 	laws := map[string]transitLaw{
 		"log-normal":       logNormalLaw(0.5, 8),
@@ -437,7 +477,7 @@ func TestTheOrgansShareTheFlowAndTheirTransitsSpanTheRange(t *testing.T) {
 	s := infant()
 	var ledgers [arteries]*ledger
 	for i := range ledgers {
-		ledgers[i] = newLedger()
+		ledgers[i] = new(ledger)
 	}
 	share, blood := 0.0, 0.0
 	for _, o := range drawTissues(newDraw(s, streamParcels), s, 180, ledgers) {

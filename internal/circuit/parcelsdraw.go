@@ -42,7 +42,7 @@ func newParcelled(s Scenario, lowest float64) (*parcelled, error) {
 		p.catheter = lowerCava
 	}
 	for i := range p.toOrgans {
-		p.toOrgans[i] = newLedger()
+		p.toOrgans[i] = new(ledger)
 	}
 	heartML := p.drawHeart(d, s)
 	bodyML := s.BloodML - s.LungML - s.CavalML - s.AortaML - heartML
@@ -104,18 +104,18 @@ func (p *parcelled) drawVessels(d draw, s Scenario) {
 		share = append(share, d.between(0.6, 1.6))
 		slower = append(slower, (0.55+0.9*float64(i)/float64(zones-1))*d.between(0.8, 1.25))
 	}
-	p.lungs = newWay(newLedger(), s.LungML-p.trunk.volumeML(), beside(laws, share, slower))
+	p.lungs = newWay(new(ledger), s.LungML-p.trunk.volumeML(), beside(laws, share, slower))
 
 	vessel := laminarLaw(d.share(0.25, 0.6), layersOfAVessel)
 	left := s.AortaML - p.bulb.volumeML()
 	toDuct := left * d.share(0.45, 0.75)
-	p.aorta = newWay(newLedger(), toDuct, vessel)
-	p.tip = newWay(newLedger(), left-toDuct, vessel)
-	p.cava = newWay(newLedger(), s.CavalML, vessel)
+	p.aorta = newWay(new(ledger), toDuct, vessel)
+	p.tip = newWay(new(ledger), left-toDuct, vessel)
+	p.cava = newWay(new(ledger), s.CavalML, vessel)
 
 	tube := laminarLaw(d.share(0.55, 0.95), layersOfATube)
 	for i, ml := range []float64{s.Loop.ArteryToSensorML, s.Loop.SensorToPortML, s.Loop.PortToSensorML, s.Loop.SensorToVeinML} {
-		p.loop[i] = newWay(newLedger(), ml, tube)
+		p.loop[i] = newWay(new(ledger), ml, tube)
 	}
 }
 

@@ -9,29 +9,25 @@ import (
 // two volumes is read as a difference, so that indicator moves with its blood at any
 // flow, and none is made, lost or smeared.
 type ledger struct {
-	// ml and indicatorML are totals before each step; within step i the concentration
-	// was share[i].
-	ml, indicatorML, share []float64
+	lines []line
+	// What has entered in all.
+	ml, indicatorML float64
 }
 
-func newLedger() *ledger { return &ledger{ml: make([]float64, 1), indicatorML: make([]float64, 1)} }
+// line is one step of a ledger: the totals before it, and the concentration in it.
+type line struct{ ml, indicatorML, share float64 }
 
 // reserve makes room for so many steps.
-func (l *ledger) reserve(steps int) {
-	l.ml = slices.Grow(l.ml, steps)
-	l.indicatorML = slices.Grow(l.indicatorML, steps)
-	l.share = slices.Grow(l.share, steps)
-}
+func (l *ledger) reserve(steps int) { l.lines = slices.Grow(l.lines, steps) }
 
 // enter adds the blood of one step and the indicator in it. No blood, no entry.
 func (l *ledger) enter(ml, indicatorML float64) {
 	if ml <= 0 {
 		return
 	}
-	last := len(l.share)
-	l.share = append(l.share, indicatorML/ml)
-	l.ml = append(l.ml, l.ml[last]+ml)
-	l.indicatorML = append(l.indicatorML, l.indicatorML[last]+indicatorML)
+	l.lines = append(l.lines, line{l.ml, l.indicatorML, indicatorML / ml})
+	l.ml += ml
+	l.indicatorML += indicatorML
 }
 
 // strand is one of the parallel lines of a way, in which nothing mixes: what entered
@@ -68,22 +64,20 @@ func newWay(entered *ledger, volumeML float64, law transitLaw) *way {
 // leave lets a volume out of the way, and gives the indicator in it.
 func (w *way) leave(ml float64) (indicatorML float64) {
 	w.outML += ml
-	entered := w.entered
-	volumes := entered.ml
-	last := len(volumes) - 1
+	lines := w.entered.lines
 	for i := range w.strands {
 		s := &w.strands[i]
-		to := w.outML - s.behindML
-		if to <= 0 || last == 0 {
+		// A strand that is shorter than a step gives the rest in the next one.
+		to := min(w.outML-s.behindML, w.entered.ml)
+		if to <= 0 {
 			continue
 		}
-		// A strand that is shorter than a step gives the rest in the next one.
-		to = min(to, volumes[last])
 		at := s.at
-		for at < last-1 && volumes[at+1] < to {
+		for at+1 < len(lines) && lines[at+1].ml < to {
 			at++
 		}
-		left := entered.indicatorML[at] + (to-volumes[at])*entered.share[at]
+		from := &lines[at]
+		left := from.indicatorML + (to-from.ml)*from.share
 		indicatorML += s.share * (left - s.leftML)
 		s.leftML, s.at = left, at
 	}
@@ -106,9 +100,8 @@ func (w *way) volumeML() (ml float64) {
 
 // held is the indicator in the way.
 func (w *way) held() (indicatorML float64) {
-	total := w.entered.indicatorML[len(w.entered.indicatorML)-1]
 	for _, s := range w.strands {
-		indicatorML += s.share * (total - s.leftML)
+		indicatorML += s.share * (w.entered.indicatorML - s.leftML)
 	}
 	return indicatorML
 }
