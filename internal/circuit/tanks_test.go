@@ -34,6 +34,7 @@ func variants() map[string]Scenario {
 			s.Postductal = true
 		}},
 		{"leaks", func(s *Scenario) { s.Leaks = Leaks{0.3, 0.2, 0.4, 0.25} }},
+		{"faster than the veins", func(s *Scenario) { s.Injection.DurationS = 0.2 }},
 		{"unsteady", func(s *Scenario) { s.State = State{0.25, 40, 0.2, -0.2} }},
 	} {
 		s := infant()
@@ -199,7 +200,6 @@ func TestTanksRefuseWhatCannotFlow(t *testing.T) {
 	}{
 		{"nonsense", "weight is -1 kg", func(s *Scenario) { s.WeightKg = -1 }},
 		{"no blood left for the body", "has to be in the body", func(s *Scenario) { s.BloodML = 70 }},
-		{"injection faster than the return", "injected at most", func(s *Scenario) { s.Injection.DurationS = 0.1 }},
 		{"a tube without room", "its volume is too small", func(s *Scenario) { s.Loop.SensorToPortML = 1e-9 }},
 		{"duct that empties the arch", "the upper body", func(s *Scenario) { s.Shunts.Ductal.RightToLeft = 10.3 }},
 	} {
@@ -338,6 +338,23 @@ func TestIndicatorAppearsEarlyOnlyWhereBloodGoesPastTheLungsToTheSensor(t *testi
 		share := run.Arterial[early] / peakOf(run.Arterial)
 		if appears := share > 0.13; appears != c.appears {
 			t.Errorf("%s: %.3g of the peak when the usual curve begins", c.name, share)
+		}
+	}
+}
+
+func TestTanksTakeEverybodyWhoIsDrawn(t *testing.T) {
+	for _, shunt := range Shuntings() {
+		for seed := range uint64(6) {
+			for _, wide := range []bool{false, true} {
+				s := Population{Wide: wide, Shunt: shunt}.Draw(seed)
+				s.AfterS = 20
+				run, err := Tanks{}.Run(s)
+				if err != nil {
+					t.Errorf("%v, seed %d, wide %t: %v", shunt, seed, wide, err)
+				} else if !(run.Truth.ResidualML <= 1e-9) {
+					t.Errorf("%v, seed %d, wide %t: mass is off by %g", shunt, seed, wide, run.Truth.ResidualML)
+				}
+			}
 		}
 	}
 }

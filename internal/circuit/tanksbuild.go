@@ -19,19 +19,17 @@ func newTanks(s Scenario, given *syringe, c *course) (*tanks, error) {
 		massML: make([]float64, places), volumeML: make([]float64, places),
 		concentration: make([]float64, places), junctions: int(places),
 	}
+	beats := newPulse(s.HeartRatePerMin)
+	t.clock = newClock(beats, c, 60/s.HeartRatePerMin)
+	t.shareHold(given.highestMLs())
 	t.layLoop(given.highestMLs())
 	t.layTrunk()
 	t.layBody()
 	t.joinHeart()
 	t.joinShunts()
 	t.joinLeaks()
-	beats := newPulse(s.HeartRatePerMin)
-	t.clock = newClock(beats, c, 60/s.HeartRatePerMin)
 	t.size()
 	if err := t.fillBody(); err != nil {
-		return nil, err
-	}
-	if err := t.checkReturn(given.highestMLs()); err != nil {
 		return nil, err
 	}
 	t.transitS = t.transit()
@@ -82,10 +80,9 @@ func (t *tanks) layTrunk() {
 	if t.lowerCatheter {
 		catheter, free = free, catheter
 	}
-	// The veins hold back what is injected, each by its share of the flow.
-	held := t.caval / (1 - coronary)
-	t.link(link{from: int(catheter), steadyMLs: t.caval * qs, loopMLs: -t.caval * loop, injectedPart: -held}, t.entry)
-	t.link(link{from: int(free), steadyMLs: (1 - coronary - t.caval) * qs, loopMLs: -(1 - coronary - t.caval) * loop, injectedPart: held - 1}, other)
+	// The veins hold back what is injected.
+	t.link(link{from: int(catheter), steadyMLs: t.caval * qs, loopMLs: -t.caval * loop, injectedPart: -t.held}, t.entry)
+	t.link(link{from: int(free), steadyMLs: (1 - coronary - t.caval) * qs, loopMLs: -(1 - coronary - t.caval) * loop, injectedPart: t.held - 1}, other)
 
 	quickS, slowS := t.lungs()
 	quickMLs, slowMLs := t.quickShare*b.lungs, (1-t.quickShare)*b.lungs
@@ -169,15 +166,15 @@ func (t *tanks) addTissue(tank int, bloodML float64) {
 	t.net.volumeML = append(t.net.volumeML, t.tissue*bloodML)
 }
 
-// checkReturn refuses an injection that is faster than the veins can hold back, and a
-// beat that gives less than the loop takes.
-func (t *tanks) checkReturn(rateMLs float64) error {
+// shareHold shares out how much of the injected volume each of the two caval veins holds
+// back: by their flows, but never so much that the other one flows back. The one with
+// the catheter may: blood gives way upstream where more is injected than the vein brings.
+func (t *tanks) shareHold(rateMLs float64) {
 	lowest := math.Inf(1)
 	for _, f := range t.clock.factors {
 		lowest = min(lowest, f)
 	}
-	if body := lowest*t.FlowMLs - t.Loop.FlowMLs; rateMLs > 0.9*body {
-		return fmt.Errorf("%.4g mL/s are injected at most; that has to stay below nine tenths of the %.4g mL/s that the body gives back", rateMLs, body)
-	}
-	return nil
+	venous := 1 - t.organs[0].share
+	other := (venous - t.caval) * (lowest*t.FlowMLs - t.Loop.FlowMLs)
+	t.held = 1 - min((venous-t.caval)/venous, 0.9*other/rateMLs)
 }

@@ -74,7 +74,6 @@ func (t *tanks) joinStream(rest *link) {
 	}
 	into := &t.net.chains[t.entry]
 	into.past, into.pastShare = int(atrialStream), t.Streaming
-	held := t.caval / (1 - t.organs[0].share)
 	flow := t.Streaming * t.caval * t.FlowMLs
 	across := 0.2 * t.Shunts.Atrial.RightToLeft
 	if t.lowerCatheter {
@@ -90,7 +89,7 @@ func (t *tanks) joinStream(rest *link) {
 	stream := link{
 		valve: tricuspidValve, pulse: flow - across,
 		loopMLs:      t.Streaming * (1 - t.caval) * t.Loop.FlowMLs,
-		injectedPart: t.Streaming * (1 - held),
+		injectedPart: t.Streaming * (1 - t.held),
 	}
 	rest.pulse -= stream.pulse
 	rest.loopMLs, rest.injectedPart = -stream.loopMLs, -stream.injectedPart

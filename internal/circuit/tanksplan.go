@@ -53,7 +53,9 @@ type tanks struct {
 	artery, vein, entry, firstOrgan int
 	// streamAcross is what the caval stream gives to the left atrium, mL/s.
 	streamAcross float64
-	transitS     float64
+	// held is the part of the injected volume that the vein of the catheter holds back.
+	held     float64
+	transitS float64
 }
 
 // bed is one way through the body.
