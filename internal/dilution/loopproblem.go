@@ -1,0 +1,37 @@
+package dilution
+
+import "math"
+
+// bloodPerKg is the blood volume that is expected, mL/kg, in the middle of the published
+// ones from preterm (95) to adult (67); see bloodSD for how far that is trusted.
+const bloodPerKg = 80
+
+// newLoopProblem takes from a recording what the closed loop is fitted to, and how the
+// tubes were found. Time counts from the true start of the injection.
+func newLoopProblem(p prepared, in Input) (loopProblem, tubes) {
+	on := p.Arterial.On
+	durationS := in.DurationS
+	if p.Injection.Seen && p.Injection.DurationS > 0 {
+		durationS = p.Injection.DurationS
+	}
+	if !(durationS > 0) {
+		durationS = usualDurationS
+	}
+	found := findTubes(on, p.Venous.On, p.StartS, durationS, p.Injection.Height, in.Loop)
+	base := p.Arterial.Base
+	lengthS := max(base.ToS-base.FromS, 1)
+	// A straight line through a window of a length T: level at its middle has the
+	// variance of the mean, slope 12/T^2 times it, and the level is taken to its end.
+	meanSD := base.Noise[2] / math.Sqrt(lengthS)
+	slopeSD := meanSD * math.Sqrt(12) / lengthS
+	return loopProblem{
+		startS: on.at(0) - p.StartS, h: on.H, used: on.Used,
+		noise: base.Noise, levelSD: math.Hypot(meanSD, slopeSD*lengthS/2), slopePerSSD: slopeSD,
+		loop: in.Loop, volumeML: in.VolumeML, durationS: durationS,
+		tubePart: found.part, bloodML: bloodPerKg * in.WeightKg,
+	}, found
+}
+
+// usualDurationS of an injection by hand, where neither the sheet nor the venous curve
+// tells it (common practice, no source).
+const usualDurationS = 3
