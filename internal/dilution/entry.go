@@ -1,9 +1,6 @@
 package dilution
 
-import (
-	"math"
-	"math/cmplx"
-)
+import "math"
 
 // How the indicator enters the vein. With
 //
@@ -24,6 +21,7 @@ import (
 // loop alone. The integral is V_ind. Mixing along the tube is not in it. (Conservation
 // of volume; derived here, no source.) A tube whose layers move at different speeds is as
 // many tubes beside each other, of its volume times the transit of the layer.
+// At the sensor, where two tubes meet, all layers mix.
 
 // entry is the rate at which indicator passes a place, of unit area, as steps.
 type entry struct {
@@ -53,12 +51,18 @@ func enters(loopMLs, tubeML, indicatorML, durationS float64) entry {
 	return entry{steps}
 }
 
-// entersMixed is enters behind a tube that is a parabola in part (see kernel.go).
-func entersMixed(loopMLs, tubeML, part, indicatorML, durationS float64) entry {
-	var mixed entry
-	for _, transit := range tubeLayers(part) {
-		for _, step := range enters(loopMLs, tubeML*transit, indicatorML, durationS).steps {
-			step.share /= layersOfATube
+// entersMixed is enters behind two tubes, each a parabola in part (see kernel.go).
+func entersMixed(loopMLs, firstML, secondML, part, indicatorML, durationS float64) entry {
+	tubeML := firstML + secondML
+	if !(tubeML > 0) {
+		return enters(loopMLs, tubeML, indicatorML, durationS)
+	}
+	var layers [fewLayers * fewLayers]tubeLayer
+	twoTubes(&layers, part, firstML/tubeML)
+	mixed := entry{make([]entryStep, 0, 2*len(layers))}
+	for _, layer := range layers {
+		for _, step := range enters(loopMLs, tubeML*layer.transit, indicatorML, durationS).steps {
+			step.share *= layer.share
 			mixed.steps = append(mixed.steps, step)
 		}
 	}
@@ -87,22 +91,13 @@ func (e entry) variance() float64 {
 	return second / area
 }
 
-// transform gives the Laplace transform at s. The transform of a step from a to b of
-// unit area is exp(-s (a+b)/2) sinh(s (b-a)/2)/(s (b-a)/2).
-func (e entry) transform(s complex128) complex128 {
-	var sum complex128
-	for _, p := range e.steps {
-		middle, half := (p.fromS+p.toS)/2, (p.toS-p.fromS)/2
-		sum += times(p.share, expOf(times(-middle, s))) * sinhOver(times(half, s))
+// transform adds the Laplace transform at the places of an evenly spaced line. That of a
+// step from a to b of unit area is (exp(-s a) - exp(-s b))/(s (b - a)).
+func (e entry) transform(out, line []complex128) {
+	for _, step := range e.steps {
+		addStep(out, line, step)
 	}
-	return sum
-}
-
-// sinhOver is sinh(z)/z, by its series where the quotient loses digits.
-func sinhOver(z complex128) complex128 {
-	if cmplx.Abs(z) < 1e-2 {
-		w := z * z
-		return 1 + w/6*(1+w/20*(1+w/42))
+	for k, s := range line {
+		out[k] *= over1(s)
 	}
-	return cmplx.Sinh(z) / z
 }

@@ -2,6 +2,7 @@ package dilution
 
 import (
 	"math"
+	"math/cmplx"
 	"testing"
 
 	"gonum.org/v1/gonum/integrate"
@@ -54,18 +55,37 @@ func TestEntryIsWhatAFilledTubeLetsOut(t *testing.T) {
 	}
 }
 
-// Minus the first derivative of ln U at 0 is the mean, the second is the variance.
-func TestTransformOfEntryHasItsMoments(t *testing.T) {
+func TestTransformOfEntryIsThatOfItsSteps(t *testing.T) {
+	line := newInverse(64, 0.5).line
 	rapid.Check(t, func(t *rapid.T) {
 		number := rapid.Float64Range(0.05, 10)
-		e := enters(number.Draw(t, "loop"), number.Draw(t, "tube"), number.Draw(t, "indicator"), number.Draw(t, "duration"))
-		const step = 1e-3
-		log := func(s float64) float64 { return math.Log(real(e.transform(complex(s, 0)))) }
-		mean, variance := (log(-step)-log(step))/(2*step), (log(step)+log(-step))/(step*step)
-		if scale := 1 + e.mean() + e.variance(); math.Abs(mean-e.mean()) > 1e-4*scale*scale || math.Abs(variance-e.variance()) > 1e-3*scale*scale {
-			t.Fatalf("transform says mean %g, variance %g; steps say %g, %g", mean, variance, e.mean(), e.variance())
+		e := entersMixed(number.Draw(t, "loop"), number.Draw(t, "tube"), number.Draw(t, "second tube"),
+			rapid.Float64Range(0, 1).Draw(t, "part"), number.Draw(t, "indicator"), number.Draw(t, "duration"))
+		got := make([]complex128, len(line))
+		e.transform(got, line)
+		for _, k := range []int{0, 1, 7, len(line) - 1} {
+			var want complex128
+			for _, step := range e.steps {
+				// A step is symmetric about its middle: exp(-s m) sinh(s h)/(s h).
+				middle, half := (step.fromS+step.toS)/2, (step.toS-step.fromS)/2
+				want += complex(step.share, 0) * cmplx.Exp(-line[k]*complex(middle, 0)) * sinhOver(line[k]*complex(half, 0))
+			}
+			if cmplx.Abs(got[k]-want) > 1e-10 {
+				t.Fatalf("at %v: %v, by another form %v", line[k], got[k], want)
+			}
 		}
 	})
+}
+
+func TestMixingInTubesKeepsTheMeanOfEntryAndWidensIt(t *testing.T) {
+	// A long tube: with a short one the layers do not fill alike, and the mean moves.
+	plug, mixed := entersMixed(1, 3, 2, 0, 1, 0.01), entersMixed(1, 3, 2, 0.7, 1, 0.01)
+	if math.Abs(plug.mean()-mixed.mean()) > 0.02 || mixed.variance() < plug.variance()+2 {
+		t.Errorf("plug %g s, %g s2; mixed %g s, %g s2", plug.mean(), plug.variance(), mixed.mean(), mixed.variance())
+	}
+	if direct := enters(1, 5, 1, 0.01); math.Abs(direct.mean()-plug.mean()) > 1e-3 {
+		t.Errorf("two plugs: %g s, one: %g s", plug.mean(), direct.mean())
+	}
 }
 
 func TestNothingEntersWhereNothingCan(t *testing.T) {

@@ -94,12 +94,14 @@ func TestTubeTakesTheMeanOfThePlugAndSpreadsAsTheParabolaSays(t *testing.T) {
 	for _, c := range []struct{ part, variance float64 }{
 		{0, 0},
 		{0.5, math.Log(3)/1 - 1}, // ln((1 + p)/(1 - p))/(2 p) - 1 (calculus)
-		{0.6, math.Log(4)/1.2 - 1},
+		{0.8, math.Log(9)/1.6 - 1},
 	} {
 		var mean, square float64
-		for _, x := range tubeLayers(c.part) {
-			mean += x / layersOfATube
-			square += x * x / layersOfATube
+		var layers [layersOfATube]tubeLayer
+		tubeLayers(layers[:], c.part)
+		for _, x := range layers {
+			mean += x.share * x.transit
+			square += x.share * x.transit * x.transit
 		}
 		if math.Abs(mean-1) > 1e-12 || math.Abs(square-1-c.variance) > 0.02 {
 			t.Errorf("part %g: mean %g, variance %g; 1 and %g wanted", c.part, mean, square-1, c.variance)
@@ -111,10 +113,12 @@ func TestTubeOnTheLineIsItsLayers(t *testing.T) {
 	v := newInverse(64, 0.5)
 	out := make([]complex128, len(v.line))
 	addTube(out, v.line, 3, 0.7)
+	var layers [layersOfATube]tubeLayer
+	tubeLayers(layers[:], 0.7)
 	for k, s := range v.line {
 		var want complex128
-		for _, x := range tubeLayers(0.7) {
-			want += cmplx.Exp(-s*complex(3*x, 0)) / layersOfATube
+		for _, x := range layers {
+			want += cmplx.Exp(-s*complex(3*x.transit, 0)) * complex(x.share, 0)
 		}
 		if cmplx.Abs(out[k]-want) > 1e-13 {
 			t.Fatalf("at %v: %v, %v wanted", s, out[k], want)

@@ -49,22 +49,48 @@ func gammaKernel(s complex128, meanS, n float64) complex128 {
 	return expOf(times(-n, logOf(1+times(meanS/n, s))))
 }
 
-// layersOfATube is how many layers of equal flow stand for a tube.
-const layersOfATube = 16
+// layersOfATube is how many layers stand for a tube, fewLayers where two tubes follow one
+// another; they are thinner where it is slow.
+const layersOfATube, fewLayers = 16, 8
 
-// tubeLayers gives the transit of each layer of a tube as part of the mean.
-func tubeLayers(part float64) (transit [layersOfATube]float64) {
-	part = min(max(part, 0), 0.98)
-	sum := 0.0
-	for i := range transit {
-		u := (float64(i) + 0.5) / layersOfATube
-		transit[i] = 1 / math.Sqrt((1+part)*(1+part)-4*part*u)
-		sum += transit[i] / layersOfATube
+// tubeLayer is one: its share of the flow and its transit as part of the mean.
+type tubeLayer struct{ share, transit float64 }
+
+// tubeLayers writes the layers of a tube. Each takes the mean of the transits in it,
+//
+//	(v(u1) - v(u2))/(2 p (u2 - u1)),   v(u) = ((1 + p)^2 - 4 p u)^(1/2) its speed,
+//
+// so that the mean of all is kept.
+func tubeLayers(layers []tubeLayer, part float64) {
+	part = min(max(part, 1e-3), 0.98)
+	speed := func(u float64) float64 { return math.Sqrt((1+part)*(1+part) - 4*part*u) }
+	before := 0.0
+	for i := range layers {
+		left := 1 - float64(i+1)/float64(len(layers))
+		u := 1 - left*left
+		layers[i] = tubeLayer{share: u - before, transit: (speed(before) - speed(u)) / (2 * part * (u - before))}
+		before = u
 	}
-	for i := range transit {
-		transit[i] /= sum // the middle of a layer is not quite its mean
+}
+
+// twoTubes writes the layers of two tubes that follow one another, mixed where they
+// meet, the first of which has this part of both volumes.
+func twoTubes(layers *[fewLayers * fewLayers]tubeLayer, part, first float64) {
+	var one [fewLayers]tubeLayer
+	tubeLayers(one[:], part)
+	for i, a := range one {
+		for j, b := range one {
+			layers[i*fewLayers+j] = tubeLayer{share: a.share * b.share, transit: first*a.transit + (1-first)*b.transit}
+		}
 	}
-	return transit
+}
+
+// addStep adds a step of an entry, share (exp(-s a) - exp(-s b))/(s (b - a)), to out, times
+// s: whoever has added all of them divides.
+func addStep(out, line []complex128, step entryStep) {
+	height := step.share / (step.toS - step.fromS)
+	addDelay(out, line, height, step.fromS)
+	addDelay(out, line, -height, step.toS)
 }
 
 // addDelay adds share exp(-s d) to out for every s of an evenly spaced line: each is the
@@ -83,7 +109,9 @@ func addDelay(out, line []complex128, share, delayS float64) {
 
 // addTube adds a tube of mean transit meanS, a parabola in part, to out on the line.
 func addTube(out, line []complex128, meanS, part float64) {
-	for _, transit := range tubeLayers(part) {
-		addDelay(out, line, 1.0/layersOfATube, transit*meanS)
+	var layers [layersOfATube]tubeLayer
+	tubeLayers(layers[:], part)
+	for _, layer := range layers {
+		addDelay(out, line, layer.share, layer.transit*meanS)
 	}
 }

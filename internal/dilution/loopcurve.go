@@ -17,7 +17,7 @@ func (r *loopResult) curves(p loopProblem) (fitted, first []float64) {
 	v := newInverse(points, gridStepS)
 	f := loopFitter{
 		inverse: v, problem: p, form: r.form, start: r.start,
-		drive: make([]complex128, len(v.line)), around: make([]complex128, len(v.line)),
+		drive: make([]complex128, len(v.line)), around: make([]complex128, len(v.line)), section: make([]complex128, len(v.line)),
 		curve: make([]float64, points),
 	}
 	f.transform[atFlow] = make([]complex128, len(v.line))

@@ -47,6 +47,7 @@ type loopFitter struct {
 	form    structure
 
 	drive, around []complex128 // all of H but T, R and Q; the way through the loop
+	section       []complex128 // of the loop
 	transform     [loopParameters][]complex128
 	curve         []float64
 	scratch       []float64
@@ -74,7 +75,7 @@ type loopRow struct {
 func newLoopFitter() *loopFitter {
 	f := &loopFitter{
 		solver: leastsquares.NewSolver(loopGrid+loopExtra, loopParameters),
-		drive:  make([]complex128, loopGrid/2+1), around: make([]complex128, loopGrid/2+1),
+		drive:  make([]complex128, loopGrid/2+1), around: make([]complex128, loopGrid/2+1), section: make([]complex128, loopGrid/2+1),
 		curve: make([]float64, loopGrid), scratch: make([]float64, loopGrid+loopExtra),
 	}
 	for i, step := range loopSteps {

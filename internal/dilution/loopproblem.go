@@ -17,7 +17,7 @@ func newLoopProblem(p prepared, in Input) (loopProblem, tubes) {
 	if !(durationS > 0) {
 		durationS = usualDurationS
 	}
-	found := findTubes(on, p.Venous.On, p.StartS, durationS, p.Injection.Height, in.Loop)
+	found := findTubes(on, p.Venous.On, p.StartS, durationS, in.Loop)
 	base := p.Arterial.Base
 	lengthS := max(base.ToS-base.FromS, 1)
 	// A straight line through a window of a length T: level at its middle has the

@@ -6,12 +6,13 @@ import "math"
 // indicator comes back: what passes the arterial sensor passes the venous one later,
 // through sections of known volume,
 //
-//	H_venous(t) = a + g ((H_arterial * tube of mean k V/Q_loop and part p)(t) + h w(t))
+//	H_venous(t) = a + g (H_arterial * tube of mean k V/Q_loop and part p)(t) + b w(t)
 //
-// once the injection has ended, with h the height of its pulse and w the part of the
-// flow whose layer is still being washed out between port and sensor. p and k are taken from a lattice where the sum
-// of squares is smallest, a and g by least squares at each of its points. k tells of a
-// loop whose flow is not what was stated. (Ours, no source.)
+// once the injection has ended, with w the part of the flow whose layer is still being
+// washed out between port and sensor. a, g and b are found by least squares for each p
+// and k of a lattice, and p and k are their means over it, each weighed by how well the
+// curve is described. k tells of a loop whose flow is not what was stated. (Ours, no
+// source.)
 
 // tubes is what was seen of them.
 type tubes struct {
@@ -30,25 +31,45 @@ var (
 	slowerBelief = belief{1, 0.05}
 )
 
-// The lattice of part and slower, and how long and how finely curves are compared.
+// How long and how finely curves are compared.
 const (
-	partSteps, slowerSteps = 20, 9 // 0 to 0.95, 0.9 to 1.1
-	partStep, slowerStep   = 0.05, 0.025
-	tubeSpanS              = 45
-	tubeStepS              = 0.4
+	tubeSpanS = 45
+	tubeStepS = 0.4
 	// tubeTogether is how many of the residuals are off together: noise is white on
 	// neither sensor, and neither is what the law of the tube misses.
 	tubeTogether = 4
 )
 
-// findTubes compares both curves; the injection was from startS for durationS, and its
-// pulse on the venous curve is height high.
-func findTubes(arterial, venous raster, startS, durationS, height float64, loop Loop) tubes {
-	none := tubes{part: partBelief.mean, slower: 1, partSD: partBelief.sd}
-	between := (loop.SensorToPortML + loop.PortToSensorML) / loop.FlowMLs
-	port := loop.PortToSensorML / loop.FlowMLs
-	gone := startS + durationS + 1.2*port + 1
-	if len(arterial.H) == 0 || len(venous.H) == 0 || !(between > 1) || !finite(between, gone) {
+// lattice is a set of parts and slownesses to try.
+type lattice struct {
+	part, partStep     float64 // the first one
+	slower, slowerStep float64
+	parts, slownesses  int
+}
+
+// tubeTrial holds the curves that are compared, at times from the start of the pulse's
+// end on.
+type tubeTrial struct {
+	arterial       raster
+	times, target  []float64
+	passed, washed []float64
+	// betweenS and portS are the stated transits from sensor to sensor and from the port
+	// to the venous one; endS is when the injection ends.
+	betweenS, portS, endS float64
+	// first is the part of what is between the sensors that lies before the port.
+	first float64
+}
+
+// findTubes compares both curves; the injection was from startS for durationS.
+func findTubes(arterial, venous raster, startS, durationS float64, loop Loop) tubes {
+	none := tubes{part: partBelief.mean, slower: slowerBelief.mean, partSD: partBelief.sd}
+	t := tubeTrial{
+		arterial: arterial, endS: startS + durationS,
+		betweenS: (loop.SensorToPortML + loop.PortToSensorML) / loop.FlowMLs, portS: loop.PortToSensorML / loop.FlowMLs,
+		first: loop.SensorToPortML / (loop.SensorToPortML + loop.PortToSensorML),
+	}
+	gone := t.endS + 1.2*t.portS + 1
+	if len(arterial.H) == 0 || len(venous.H) == 0 || !(t.betweenS > 1) || !finite(t.betweenS, gone) {
 		return none
 	}
 	from, to := venous.window(gone, gone+tubeSpanS)
@@ -57,42 +78,81 @@ func findTubes(arterial, venous raster, startS, durationS, height float64, loop 
 	if n < 25 {
 		return none
 	}
-	target, times := make([]float64, n), make([]float64, n)
-	for i := range target {
-		target[i] = mean(venous.H[from+i*per : from+(i+1)*per])
-		times[i] = venous.at(from+i*per) + (tubeStepS-gridStepS)/2
+	for i := range n {
+		t.target = append(t.target, mean(venous.H[from+i*per:from+(i+1)*per]))
+		t.times = append(t.times, venous.at(from+i*per)+(tubeStepS-gridStepS)/2)
 	}
-	var sums [partSteps][slowerSteps]float64
-	passed := make([]float64, n)
-	for a := range sums {
-		part := partStep * float64(a)
-		layers := tubeLayers(part)
-		for b := range sums[a] {
-			transit := between * slowerAt(b)
-			for i, t := range times {
-				passed[i] = height * tubeLeft((t-startS-durationS)/(port*slowerAt(b)), part)
-				for _, layer := range layers {
-					passed[i] += arterial.between(t-transit*layer) / layersOfATube
-				}
-			}
-			sums[a][b] = misfit(passed, target)
+	t.passed, t.washed = make([]float64, n), make([]float64, n)
+	coarse, ok := t.try(lattice{0, 0.14, 0.92, 0.08, 8, 3}, none)
+	if !ok {
+		return none
+	}
+	fine, ok := t.try(lattice{max(coarse.part-0.12, 0), 0.03, coarse.slower - 0.06, 0.02, 9, 7}, coarse)
+	if !ok {
+		return none
+	}
+	// A lattice is no narrower than its step.
+	fine.partSD = math.Max(math.Max(fine.partSD, 0.01), math.Min(coarse.partSD-0.05, partBelief.sd))
+	fine.seen = fine.partSD < 0.6*partBelief.sd
+	if !fine.seen {
+		return none
+	}
+	return fine
+}
+
+// try takes the means over a lattice.
+func (t *tubeTrial) try(l lattice, found tubes) (tubes, bool) {
+	sums := make([]float64, 0, l.parts*l.slownesses)
+	least := math.Inf(1)
+	var layers [fewLayers * fewLayers]tubeLayer
+	for a := range l.parts {
+		part := math.Min(l.part+float64(a)*l.partStep, 0.98)
+		twoTubes(&layers, part, t.first)
+		for b := range l.slownesses {
+			sum := t.misfit(&layers, part, l.slower+float64(b)*l.slowerStep)
+			sums = append(sums, sum)
+			least = math.Min(least, sum)
 		}
 	}
-	return none.choose(&sums, float64(n))
+	if !(least > 0) || !finite(least) {
+		return found, false
+	}
+	var all, part, square, slower float64
+	for i, sum := range sums {
+		p, k := math.Min(l.part+float64(i/l.slownesses)*l.partStep, 0.98), l.slower+float64(i%l.slownesses)*l.slowerStep
+		dp, dk := (p-partBelief.mean)/partBelief.sd, (k-slowerBelief.mean)/slowerBelief.sd
+		w := math.Exp(-float64(len(t.target))/tubeTogether*(sum-least)/least/2 - (dp*dp+dk*dk)/2)
+		all += w
+		part, square, slower = part+w*p, square+w*p*p, slower+w*k
+	}
+	found.part, found.slower = part/all, slower/all
+	found.partSD = math.Sqrt(max(square/all-found.part*found.part, 0))
+	return found, true
+}
+
+// misfit is the sum of squares that a, g and b leave.
+func (t *tubeTrial) misfit(layers *[fewLayers * fewLayers]tubeLayer, part, slower float64) float64 {
+	for i, at := range t.times {
+		sum := 0.0
+		for _, layer := range layers {
+			sum += layer.share * t.arterial.between(at-t.betweenS*slower*layer.transit)
+		}
+		t.passed[i] = sum
+		t.washed[i] = tubeLeft((at-t.endS)/(t.portS*slower), part)
+	}
+	return leftOfTwo(t.passed, t.washed, t.target)
 }
 
 // tubeLeft is the part of the flow whose layer takes longer than x times the mean.
 func tubeLeft(x, part float64) float64 {
 	switch {
-	case x*(1+part) <= 1:
+	case !(x*(1+part) > 1):
 		return 1
 	case x*(1-part) >= 1:
 		return 0
 	}
 	return 1 - ((1+part)*(1+part)-1/(x*x))/(4*part)
 }
-
-func slowerAt(b int) float64 { return 1 + slowerStep*float64(b-slowerSteps/2) }
 
 // between reads a curve between its points, nought before the first.
 func (r raster) between(s float64) float64 {
@@ -108,44 +168,23 @@ func (r raster) between(s float64) float64 {
 	return r.H[i] + share*(r.H[i+1]-r.H[i])
 }
 
-// misfit is the sum of squares of y about the best straight line in x.
-func misfit(x, y []float64) float64 {
-	a, g := straightLine(x, y, nil)
-	if !finite(a, g) {
-		a, g = mean(y), 0
-	}
-	sum := 0.0
+// leftOfTwo is the sum of squares of z about the best a + g x + b y; y counts only where
+// it differs from x and from a constant.
+func leftOfTwo(x, y, z []float64) float64 {
+	mx, my, mz := mean(x), mean(y), mean(z)
+	var xx, xy, yy, xz, yz, zz float64
 	for i := range x {
-		d := y[i] - a - g*x[i]
-		sum += d * d
+		a, b, c := x[i]-mx, y[i]-my, z[i]-mz
+		xx, xy, yy = xx+a*a, xy+a*b, yy+b*b
+		xz, yz, zz = xz+a*c, yz+b*c, zz+c*c
 	}
-	return sum
-}
-
-// choose takes the mean over the lattice, each point weighed by how well it fits and by
-// what was believed.
-func (t tubes) choose(sums *[partSteps][slowerSteps]float64, n float64) tubes {
-	least := math.Inf(1)
-	for a := range sums {
-		for _, s := range sums[a] {
-			least = min(least, s)
+	left := zz
+	if xx > 0 {
+		left -= xz * xz / xx
+		if rest := yy - xy*xy/xx; rest > 1e-6*yy {
+			c := yz - xy*xz/xx
+			left -= c * c / rest
 		}
 	}
-	if !(least > 0) || !finite(least) {
-		return t
-	}
-	var all, part, square, slower float64
-	for a := range sums {
-		for b, s := range sums[a] {
-			p, k := partStep*float64(a), slowerAt(b)
-			dp, dk := (p-partBelief.mean)/partBelief.sd, (k-slowerBelief.mean)/slowerBelief.sd
-			w := math.Exp(-n/tubeTogether*(s-least)/least/2 - (dp*dp+dk*dk)/2)
-			all += w
-			part, square, slower = part+w*p, square+w*p*p, slower+w*k
-		}
-	}
-	t.part, t.slower = part/all, slower/all
-	t.partSD = math.Sqrt(max(square/all-t.part*t.part, 0))
-	t.seen = t.partSD < 0.8*partBelief.sd
-	return t
+	return max(left, 1e-12*zz)
 }

@@ -9,7 +9,7 @@ import (
 // bothSensors gives the curves of a recording with tubes that are a parabola in part and
 // slower than stated: layer by layer, in many more layers than are fitted.
 func bothSensors(part, slower, noise float64, loop Loop, durationS float64) (arterial, venous raster) {
-	const layers, height = 500, 0.6
+	const layers, height = 60, 0.6
 	random := rand.New(rand.NewPCG(1, 2))
 	at := func(t float64) float64 { return 0.04*gammaDensity(t-4, 9, 4)*9 + 0.004*(1-math.Exp(-max(t-12, 0)/20)) }
 	arterial, venous = raster{First: -100}, raster{First: -100}
@@ -17,11 +17,14 @@ func bothSensors(part, slower, noise float64, loop Loop, durationS float64) (art
 	for i := range 900 {
 		t := float64(i-100) * gridStepS
 		v := 0.0
+		transit := func(l int) float64 {
+			return 1 / math.Sqrt((1+part)*(1+part)-4*part*(float64(l)+0.5)/layers)
+		}
 		for l := range layers {
-			u := (float64(l) + 0.5) / layers
-			transit := 1 / math.Sqrt((1+part)*(1+part)-4*part*u)
-			v += at(t-between*transit) / layers
-			if t > port*transit/2 && t < durationS+port*transit {
+			for m := range layers {
+				v += at(t-(between-port)*transit(l)-port*transit(m)) / (layers * layers)
+			}
+			if x := port * transit(l); t > x/2 && t < durationS+x {
 				v += height / layers
 			}
 		}
@@ -44,7 +47,7 @@ func TestTubesAreSeenWhereTheIndicatorComesBack(t *testing.T) {
 		{"noise", 0.6, 1, 0.0003, 0.1},
 	} {
 		arterial, venous := bothSensors(c.part, c.slower, c.noise, loop, 3)
-		got := findTubes(arterial, venous, 0, 3, 0.6, loop)
+		got := findTubes(arterial, venous, 0, 3, loop)
 		if !got.seen || math.Abs(got.part-c.part) > c.partOff || math.Abs(got.slower-c.slower) > 0.02 {
 			t.Errorf("%s: part %.2f (%g), slower %.3f (%g), seen %t", c.name, got.part, c.part, got.slower, c.slower, got.seen)
 		}
@@ -70,7 +73,7 @@ func TestTubesThatAreNotSeenAreBelieved(t *testing.T) {
 		"not a number":     {arterial, broken, loop},
 		"no tubes between": {arterial, venous, Loop{FlowMLs: 1, ArteryToSensorML: 1}},
 	} {
-		got := findTubes(c.arterial, c.venous, 0, 3, 0.6, c.loop)
+		got := findTubes(c.arterial, c.venous, 0, 3, c.loop)
 		if got.seen || math.Abs(got.part-partBelief.mean) > 0.15 || !finite(got.part, got.slower, got.partSD) {
 			t.Errorf("%s: %+v", name, got)
 		}
@@ -81,6 +84,6 @@ func BenchmarkTubes(b *testing.B) {
 	loop := Loop{FlowMLs: 0.5, ArteryToSensorML: 1, SensorToPortML: 2.5, PortToSensorML: 0.5, SensorToVeinML: 1}
 	arterial, venous := bothSensors(0.6, 1, 0.0003, loop, 3)
 	for b.Loop() {
-		findTubes(arterial, venous, 0, 3, 0.6, loop)
+		findTubes(arterial, venous, 0, 3, loop)
 	}
 }
