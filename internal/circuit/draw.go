@@ -16,6 +16,7 @@ const (
 	streamPeople
 	streamWidePeople
 	streamSensor
+	streamSpoil
 )
 
 // draw is one stream of random numbers of a scenario.

@@ -5,7 +5,7 @@ import "math"
 // bursts names air and noise that come and go.
 func (j *judged) bursts(s sensor) {
 	scale := s.scale(j)
-	if len(s.Rough) == 0 || !(scale > 0) || j.has("sensor-unplugged", s.name) || j.has("curve-flat", s.name) {
+	if len(s.Rough) == 0 || !(scale > 0) || j.lost(s.name) || j.has("curve-clipped", s.name) {
 		return
 	}
 	limit := burstTimes*s.Usual + burstPart*scale + 2*s.stepInFraction()
@@ -15,7 +15,7 @@ func (j *judged) bursts(s sensor) {
 		return s.Rough[i] > limit && !(s.name == venousSensor && within(s.timeOf(i), s.timeOf(i+1), injected))
 	}) {
 		worst := 0.0
-		for i := run[0]; i < run[1]; i++ {
+		for i := max(run[0]-1, 0); i < min(run[1]+1, len(noisy)); i++ {
 			noisy[i] = true
 			worst = max(worst, s.Rough[i])
 		}

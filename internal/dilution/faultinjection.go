@@ -9,18 +9,17 @@ func (j *judged) unseen() {
 	if len(j.p.Venous.H) > 0 {
 		begins = j.p.Venous.StartS
 	}
-	lost := func(name string) bool { return j.has("sensor-unplugged", name) || j.has("curve-flat", name) }
 	switch {
 	case seenA && (seenV || begins > 0):
 	case seenA:
-		if !lost(venousSensor) {
+		if !j.lost(venousSensor) {
 			j.add("curve-flat", venousSensor, math.NaN(), math.NaN(), math.NaN(), false)
 		}
 	case seenV && len(j.p.Arterial.H) > 0:
-		if !lost(arterialSensor) {
+		if !j.lost(arterialSensor) {
 			j.add("curve-flat", arterialSensor, math.NaN(), math.NaN(), math.NaN(), true)
 		}
-	case !lost(arterialSensor):
+	case !j.lost(arterialSensor):
 		j.add("no-indicator", "", math.NaN(), math.NaN(), math.NaN(), true)
 	}
 }
@@ -29,6 +28,9 @@ func (j *judged) unseen() {
 func (j *judged) lengths() {
 	for _, s := range j.sensors() {
 		before := j.p.StartS - s.signal.StartS
+		if j.beginsLate(s) {
+			before = 0
+		}
 		switch {
 		case before < baselineLeastS:
 			j.add("baseline-missing", s.name, s.signal.StartS, max(before, 0), baselineLeastS, s.name == arterialSensor)
@@ -40,6 +42,14 @@ func (j *judged) lengths() {
 			j.add("record-short", s.name, endS, max(after, 0), afterLeastS, s.name == arterialSensor && j.endsHigh(endS))
 		}
 	}
+}
+
+// beginsLate tells whether a record begins at the noted injection or later and shows no
+// pulse, after its beginning, that no blood could have brought.
+func (j *judged) beginsLate(s sensor) bool {
+	i := j.p.Injection
+	clear := i.Seen && i.VolumeML > j.in.VolumeML/3 && i.FromS > s.signal.StartS+baselineLeastS && (i.Height > 2*j.p.PeakH || math.IsNaN(j.p.PeakH) && i.Height > smallestPulse*10)
+	return s.signal.StartS > -baselineLeastS && !clear
 }
 
 // endsHigh tells whether the arterial record ends before the downslope is far down.
@@ -78,7 +88,7 @@ func slopeSD(b Baseline) float64 {
 // injection names what the venous curve tells of the injection.
 func (j *judged) injection() {
 	i := j.p.Injection
-	if !i.Seen || j.has("sensor-unplugged", venousSensor) || j.has("curve-flat", venousSensor) {
+	if !i.Seen || j.lost(venousSensor) {
 		return
 	}
 	blood := 0.0
@@ -106,7 +116,7 @@ func (j *judged) volume(i pulse) {
 	if ratio < 1 {
 		limit = areaLow - leftUnknown*min(i.LeftML/j.in.VolumeML, 1)
 	}
-	if j.has("baseline-missing", venousSensor) || ratio >= limit && ratio <= areaHigh || math.IsNaN(ratio) {
+	if j.has("baseline-missing", venousSensor) || j.has("curve-clipped", venousSensor) || j.has("curve-gap", venousSensor) || ratio >= limit && ratio <= areaHigh || math.IsNaN(ratio) {
 		return
 	}
 	j.add("venous-area-mismatch", venousSensor, i.StartS, ratio, limit, false)
@@ -115,14 +125,24 @@ func (j *judged) volume(i pulse) {
 // secondPulses gives the times at which other pulses than the injection begin: above a
 // part of its height, and above what blood can bring back.
 func secondPulses(r raster, first pulse, blood float64) (times []float64) {
-	h := despike(r.H)
+	h := smooth(despike(r.H), 1)
 	height := max(secondPart*first.Height, blood)
 	for _, s := range cores(h, height/pulseCore) {
-		if r.at(s[1]) < first.FromS || r.at(s[0]) > first.ToS {
-			if s[1]-s[0] >= int(0.5/gridStepS) {
-				times = append(times, r.at(s[0]))
-			}
+		if (r.at(s[1]) < first.FromS || r.at(s[0]) > first.ToS) && longest(h[s[0]:s[1]], height) >= int(secondLeastS/gridStepS) {
+			times = append(times, r.at(s[0]))
 		}
 	}
 	return times
+}
+
+// longest counts the longest run of values above a limit.
+func longest(h []float64, limit float64) (most int) {
+	run := 0
+	for _, v := range h {
+		if run++; v < limit {
+			run = 0
+		}
+		most = max(most, run)
+	}
+	return most
 }

@@ -27,21 +27,31 @@ func (p prepared) faults(in Input) []Fault {
 	j := &judged{in: in, p: p}
 	j.a, j.v = textureOf(in.Arterial, p.Arterial), textureOf(in.Venous, p.Venous)
 	j.firstPassS = p.firstPass()
-	if j.units() || j.swapped() || j.reversed() {
+	if j.levels() {
 		j.lengths()
 		return j.sorted()
 	}
 	for _, s := range j.sensors() {
 		j.still(s)
-		j.clipped(s)
 		j.gaps(s)
+	}
+	j.lengths()
+	if j.reversed() || j.swapped() || j.sizes() {
+		return j.sorted()
+	}
+	for _, s := range j.sensors() {
+		j.clipped(s)
 		j.bursts(s)
 	}
 	j.unseen()
-	j.lengths()
 	j.level()
 	j.injection()
 	return j.sorted()
+}
+
+// lost tells whether nothing can be judged by a sensor any more.
+func (j *judged) lost(name string) bool {
+	return j.has("sensor-unplugged", name) || j.has("curve-flat", name)
 }
 
 // sensor is one of the two with all that is known of it.

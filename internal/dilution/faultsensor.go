@@ -1,6 +1,9 @@
 package dilution
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // still names a sensor that has stopped or was unplugged: it stands at one value for
 // seconds although it has noise at other times, is silent until the end, or turns to
@@ -25,24 +28,81 @@ func (j *judged) still(s sensor) {
 			j.stuck(s, run)
 		}
 	}
-	j.lost(s)
+	j.ended(s)
 	j.hum(s)
 }
 
-// stuck judges windows (half-open) that stand still.
+// stuck judges windows (half-open) that stand still. A sensor that is unplugged jumps to
+// where it stands; one that has stopped stays where it was. Standing at the very top is
+// another fault's, unless it jumped there or stays too long.
 func (j *judged) stuck(s sensor, run [2]int) {
 	from, to := run[0]*s.Per, run[1]*s.Per
-	atS := s.signal.StartS + float64(from)*s.signal.StepS
-	toS := s.signal.StartS + float64(to)*s.signal.StepS
-	value := firstOf(s.H[from:to])
-	before, after := meanOf(s.H[max(from-2*s.Per, 0):max(from-s.Per, 0)]), meanOf(s.H[min(to+s.Per, len(s.H)):min(to+2*s.Per, len(s.H))])
-	jump := max(math.Abs(value-before), math.Abs(value-after))
+	value := firstOf(s.Values[from:to])
+	for from > 0 && (s.Values[from-1] == value || math.IsNaN(s.Values[from-1])) {
+		from--
+	}
+	atS, toS := s.signal.StartS+float64(from)*s.signal.StepS, s.signal.StartS+float64(to)*s.signal.StepS
+	jump := away(firstOf(s.H[from:to]), s.H[max(from-5, 0):from])
 	rule := "curve-flat"
-	if jump > stuckJump*s.scale(j) {
+	if jump > stuckJump*s.Usual {
 		rule = "sensor-unplugged"
+	}
+	i := j.p.Injection
+	injected := s.name == venousSensor && !s.leaps(from, to) && within(atS, toS, [2]float64{i.FromS - 1, i.ToS + 1})
+	if top, _ := s.extreme(j); value == top && (injected && toS-atS < clippedMostS || rule == "curve-flat" && s.limited(value, from, to)) {
+		return
 	}
 	spoils := s.name == arterialSensor && within(atS, toS, j.firstPassS)
 	j.add(rule, s.name, atS, math.NaN(), math.NaN(), spoils || math.IsNaN(j.p.ArrivalS))
+}
+
+// leaps tells whether a stand (half-open range) is entered and left from one sample to the
+// next, which no indicator does at both ends.
+func (s sensor) leaps(from, to int) bool {
+	to = s.standsUntil(to)
+	if from < 5 || to+5 > len(s.H) {
+		return false
+	}
+	limit := stuckJump * s.Usual
+	return away(s.H[from], s.H[from-5:from]) > limit && away(s.H[to-1], s.H[to:to+5]) > limit
+}
+
+// standsUntil gives the sample before which a stand ends that lasts at least until to.
+func (s sensor) standsUntil(to int) int {
+	for value := s.Values[to-1]; to < len(s.Values) && (s.Values[to] == value || math.IsNaN(s.Values[to])); {
+		to++
+	}
+	return to
+}
+
+// away is how far a value lies outside a few samples that stand before or after it, their
+// own range taken as what they may move on.
+func away(value float64, beside []float64) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, v := range beside {
+		if !math.IsNaN(v) {
+			low, high = min(low, v), max(high, v)
+		}
+	}
+	if low > high {
+		return 0
+	}
+	return max(value-high, low-value, 0) - (high - low)
+}
+
+// limited tells whether a value at which a curve stands is a limit: said to be one, or
+// touched by noise beside the range (half-open) too, or left without a jump.
+func (s sensor) limited(value float64, from, to int) bool {
+	to = s.standsUntil(to)
+	touched := 0
+	second := int(1 / s.signal.StepS)
+	for i := max(from-second, 0); i < min(to+second, len(s.Values)); i++ {
+		if (i < from || i >= to) && s.Values[i] == value {
+			touched++
+		}
+	}
+	left := s.H[to:min(to+5, len(s.H))]
+	return value == s.Upper || value == s.Lower || touched >= 2 || len(left) == 5 && away(s.H[to-1], left) < stuckJump*s.Usual
 }
 
 // scale is the height that things are compared with: the peak of the sensor, or of the
@@ -56,8 +116,8 @@ func (s sensor) scale(j *judged) float64 {
 	return 0
 }
 
-// lost names a sensor that ends seconds before the recording does.
-func (j *judged) lost(s sensor) {
+// ended names a sensor that ends seconds before the recording does.
+func (j *judged) ended(s sensor) {
 	last := len(s.H) - 1
 	for last >= 0 && math.IsNaN(s.H[last]) {
 		last--
@@ -69,17 +129,15 @@ func (j *judged) lost(s sensor) {
 	}
 }
 
-// hum names a sensor that turns to noise of the height of its peak and stays so for
-// seconds: an open input.
+// hum names a sensor that turns to noise and stays so until the end, or to noise of the
+// height of its peak: an open input.
 func (j *judged) hum(s sensor) {
 	scale := s.scale(j)
-	if !(scale > 0) {
-		return
-	}
-	least := int(math.Ceil(stuckS / (float64(s.Per) * s.signal.StepS)))
-	for _, run := range s.runs(least, func(i int) bool { return s.Rough[i] > 0.5*scale && s.Rough[i] > 2*burstTimes*s.Usual }) {
-		atS := s.signal.StartS + float64(run[0]*s.Per)*s.signal.StepS
-		j.add("sensor-unplugged", s.name, atS, math.NaN(), math.NaN(), s.name == arterialSensor)
+	least := int(math.Ceil(lostAtEndS / (float64(s.Per) * s.signal.StepS)))
+	for _, run := range s.runs(least, func(i int) bool { return s.Rough[i] > humTimes*s.Quiet+humPart*scale && s.Quiet > 0 }) {
+		if run[1] == len(s.Rough) || median(slices.Clone(s.Rough[run[0]:run[1]])) > humAlways*scale {
+			j.add("sensor-unplugged", s.name, s.timeOf(run[0]), math.NaN(), math.NaN(), s.name == arterialSensor)
+		}
 	}
 }
 
@@ -152,19 +210,19 @@ func (s sensor) extreme(j *judged) (top float64, at int) {
 
 // resolved tells whether the noise of the sensor is larger than the step of its values,
 // so that equal values in a row are no chance, and is not only the bend of a smooth curve.
+// The baseline tells it where little else moves.
 func (s sensor) resolved() bool {
-	return s.noiseInUnit() > 2*max(s.Quantum, s.Step) && s.Usual > leastNoise*max(s.peakH, 0)
-}
-
-// noiseInUnit is the usual noise of a sample in the unit of the values.
-func (s sensor) noiseInUnit() float64 {
-	switch s.Unit {
-	case Percent:
-		return perCent * s.Usual
-	case SoundSpeed:
-		return s.Usual * s.perFraction()
+	least := 2 * s.stepInFraction()
+	if s.peakH > 0 {
+		least = max(least, leastNoise*s.peakH)
 	}
-	return s.Usual
+	before := []float64{}
+	for i, r := range s.Rough {
+		if s.timeOf(i) >= s.Base.FromS && s.timeOf(i+1) <= s.Base.ToS && r >= 0 {
+			before = append(before, r)
+		}
+	}
+	return s.Moving > 0.25 && s.Usual > least || len(before) >= 4 && median(before) > least
 }
 
 // stepInFraction is the step of the values as volume fraction.

@@ -8,13 +8,13 @@ func (j *judged) looksSwapped() bool {
 	if len(j.p.Arterial.H) == 0 || len(j.p.Venous.H) == 0 {
 		return false
 	}
-	a, v := findPulse(j.p.Arterial.On, j.in.Loop), j.p.Injection
+	a, v := j.p.Other, j.p.Injection
 	return a.Seen && v.Seen && a.Height > swappedHeight*v.Height && a.FromS < v.FromS-swappedS
 }
 
 // swapped names sensors that stand under each other's name.
 func (j *judged) swapped() bool {
-	if !j.looksSwapped() {
+	if j.lost("") || j.has("baseline-missing", "") || !j.looksSwapped() {
 		return false
 	}
 	j.add("sensors-swapped", "", j.p.Injection.FromS, math.NaN(), math.NaN(), true)
@@ -24,6 +24,9 @@ func (j *judged) swapped() bool {
 // reversed names curves that fall where they should rise.
 func (j *judged) reversed() (found bool) {
 	for _, s := range j.sensors() {
+		if j.lost(s.name) {
+			continue
+		}
 		from, to := s.On.window(j.p.StartS-10, j.p.StartS+afterLeastS)
 		h := smooth(despike(s.On.H[from:to]), 2)
 		if len(h) == 0 {
@@ -46,8 +49,8 @@ func (j *judged) reversed() (found bool) {
 	return found
 }
 
-// lasts tells whether a fall stays below half of its depth for half a second, and comes
-// back.
+// lasts tells whether a fall stays below half of its depth for half a second, and has
+// turned before the end.
 func lasts(h []float64, low int) bool {
 	from, to := low, low
 	for from > 0 && h[from-1] < h[low]/2 {
@@ -56,5 +59,6 @@ func lasts(h []float64, low int) bool {
 	for to < len(h)-1 && h[to+1] < h[low]/2 {
 		to++
 	}
-	return to-from >= int(0.5/gridStepS) && to < len(h)-1
+	last := h[max(len(h)-int(2/gridStepS), 0):]
+	return to-from >= int(0.5/gridStepS) && meanOf(last) > turned*h[low]
 }

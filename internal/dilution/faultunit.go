@@ -2,44 +2,21 @@ package dilution
 
 import "math"
 
-// units looks for numbers that cannot be what their unit says. It tells whether it found
-// some.
-func (j *judged) units() (wrong bool) {
+// levels looks for curves whose level cannot be in the stated unit. It tells whether it
+// found some.
+func (j *judged) levels() (wrong bool) {
 	p := j.p
-	for _, s := range []struct {
-		name string
-		c    Curve
-		most float64 // of the volume fraction
-	}{{arterialSensor, j.in.Arterial, arterialMost}, {venousSensor, j.in.Venous, fractionMost}} {
-		if s.c.Empty() {
-			continue
-		}
-		level := medianBefore(s.c, p.StartS)
+	for _, s := range j.sensors() {
+		level := medianBefore(s.Curve, p.StartS)
 		switch {
-		case s.c.Unit == SoundSpeed && !math.IsNaN(level) && !(level >= soundLowest && level <= soundFaster):
-			j.add("curve-unit-wrong", s.name, math.NaN(), level, math.NaN(), true)
-			wrong = true
-		case s.c.Unit == Fraction && math.Abs(level) > levelMost, s.c.Unit == Percent && math.Abs(level) > perCent*levelMost:
+		case s.Unit == SoundSpeed && !(level >= soundLowest && level <= soundFaster),
+			s.Unit == Fraction && math.Abs(level) > levelMost,
+			s.Unit == Percent && math.Abs(level) > perCent*levelMost:
 			j.add("curve-unit-wrong", s.name, math.NaN(), level, math.NaN(), true)
 			wrong = true
 		}
 	}
-	if wrong {
-		return true
-	}
-	a, v := topOf(p.Arterial, p.StartS), topOf(p.Venous, p.StartS)
-	if v > fractionMost {
-		j.add("curve-unit-wrong", venousSensor, math.NaN(), v, fractionMost, true)
-		wrong = true
-	}
-	if a > fractionMost {
-		j.add("curve-unit-wrong", arterialSensor, math.NaN(), a, arterialMost, true)
-		wrong = true
-	}
-	if wrong {
-		return true
-	}
-	return j.sizes()
+	return wrong
 }
 
 // topOf is the highest mean over half a second in the minute after the injection, NaN
@@ -58,12 +35,22 @@ func topOf(s signal, startS float64) float64 {
 // sizes looks whether what went by each sensor is of the size of the injection.
 func (j *judged) sizes() (wrong bool) {
 	p, in := j.p, j.in
-	if i := p.Injection; i.Seen && i.VolumeML < in.VolumeML/unitFactor && !j.looksSwapped() {
-		j.add("curve-unit-wrong", venousSensor, i.StartS, i.VolumeML/in.VolumeML, math.NaN(), true)
-		wrong = true
+	if j.has("baseline-missing", "") {
+		return false
 	}
-	if math.IsNaN(p.ArrivalS) || j.looksSwapped() {
+	if i := p.Injection; !j.lost(venousSensor) && i.Seen {
+		top := topOf(p.Venous, p.StartS)
+		if top > fractionMost || top < smallestPulse && i.VolumeML < in.VolumeML/unitFactor {
+			j.add("curve-unit-wrong", venousSensor, i.StartS, top, fractionMost, true)
+			wrong = true
+		}
+	}
+	if math.IsNaN(p.ArrivalS) || j.lost(arterialSensor) {
 		return wrong
+	}
+	if p.PeakH > arterialMost {
+		j.add("curve-unit-wrong", arterialSensor, p.PeakS, p.PeakH, arterialMost, true)
+		return true
 	}
 	area := 0.0
 	span := j.firstPassS

@@ -15,14 +15,18 @@ const (
 	gapPart   = 0.1
 	gapSpoilS = 1.0 // in the first pass
 
-	// A sensor that stands still: so many seconds, and so far from where it was, as part
-	// of its peak, where it is unplugged and not merely stuck.
-	stuckS     = 2.0
-	leastNoise = 1e-4 // of a sensor that is known to have noise, as part of its peak
-	stuckJump  = 0.4
-	lostAtEndS = 3.0
-	clippedRun = 4 // samples in a row at a limit
-	topRun     = 6 // and at the very top where no limit is known
+	// A sensor that stands still: so many seconds, and so far from where it was that it is
+	// unplugged and not merely stuck.
+	stuckS            = 2.0
+	leastNoise        = 1e-4       // of a sensor that is known to have noise, as part of its peak
+	stuckJump         = 15.0       // times the noise, to where it was
+	clippedMostS      = 15.0       // longer at the top is no injection
+	humTimes, humPart = 10.0, 0.05 // noise until the end, by the quietest and by the peak
+	humAlways         = 0.6        // part of the peak that noise has only where nothing is connected
+	secondLeastS      = 0.8
+	lostAtEndS        = 3.0
+	clippedRun        = 4 // samples in a row at a limit
+	topRun            = 6 // and at the very top where no limit is known
 
 	// Bursts: times the usual noise and part of the sensor's own peak.
 	burstTimes, burstPart = 4.0, 0.003
@@ -39,7 +43,7 @@ const (
 	// Drift per minute as part of the peak, beyond what noise explains.
 	driftPerMin   = 0.15
 	driftByNoise  = 4.0
-	unsteadyShare = 0.35
+	unsteadyShare = 0.45
 	areaLow       = 0.75
 	leftUnknown   = 0.7 // of what stood in the tube at the end may be missed
 	areaHigh      = 1.4
@@ -50,8 +54,9 @@ const (
 	arterialMost             = 0.8
 	levelMost                = 1.5
 	soundLowest, soundFaster = 1400.0, 1750.0
-	unitFactor               = 20 // a volume or a flow that is so many times off
-	flowPerKgMost            = 40 // mL/s/kg
+	unitFactor               = 20    // a volume or a flow that is so many times off
+	smallestPulse            = 0.012 // of an injection, as fraction
+	flowPerKgMost            = 40    // mL/s/kg
 
 	// Which sensor saw the injection: by height, and by time, s.
 	swappedHeight, swappedS = 1.3, 0.3
@@ -60,6 +65,8 @@ const (
 	secondPart, secondAboveBlood = 0.25, 1.5
 	// Depth of a fall below the baseline beside the height of the rise.
 	reversedTimes = 1.5
+	// A fall has turned where it ends above this part of its depth.
+	turned = 0.9
 	// A peak must stand above the noise of its averages over 0.1 s so many times.
 	seenTimes = 5.0
 )

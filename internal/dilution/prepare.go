@@ -19,6 +19,8 @@ type signal struct {
 type prepared struct {
 	Arterial, Venous signal
 	Injection        pulse
+	// Other is what would be the injection if the arterial curve were the venous one.
+	Other pulse
 	// ArrivalS, PeakS and PeakH are of the arterial curve; NaN where nothing arrived.
 	ArrivalS, PeakS, PeakH float64
 	// StartS is when the injection began at the port, nought (as noted) where it was not
@@ -36,9 +38,7 @@ func prepare(in Input) prepared {
 	p.Arterial, p.Venous = convert(in.Arterial, in.IndicatorSoundMS), convert(in.Venous, in.IndicatorSoundMS)
 	p.Arterial.On, p.Venous.On = cut(p.Arterial.On, p.Venous.On)
 	p.Injection = findPulse(p.Venous.On, in.Loop)
-	if !p.Injection.finite() {
-		p.Injection = pulse{}
-	}
+	p.Other = findPulse(p.Arterial.On, in.Loop)
 	venousTo := 0.0
 	if p.Injection.Seen {
 		p.StartS = p.Injection.StartS
@@ -46,10 +46,16 @@ func prepare(in Input) prepared {
 	}
 	p.Venous.level(in.Venous.Unit, venousTo)
 	p.Arterial.level(in.Arterial.Unit, p.StartS)
-	p.ArrivalS, p.PeakS, p.PeakH = arrival(p.Arterial.On, p.StartS, p.Arterial.Base.Noise[1])
+	p.ArrivalS, p.PeakS, p.PeakH = arrival(p.Arterial.On, p.StartS, peakNoise(p.Arterial.Base))
 	if to := p.ArrivalS - quietS; to > p.StartS {
 		p.Arterial.level(in.Arterial.Unit, to)
-		p.ArrivalS, p.PeakS, p.PeakH = arrival(p.Arterial.On, p.StartS, p.Arterial.Base.Noise[1])
+		p.ArrivalS, p.PeakS, p.PeakH = arrival(p.Arterial.On, p.StartS, peakNoise(p.Arterial.Base))
+	}
+	if b := p.Arterial.Base; !p.Injection.Seen && len(p.Venous.H) > 0 {
+		// Alone, the arterial curve must tell more.
+		if strayed := slopeSD(b) * (p.PeakS - (b.FromS+b.ToS)/2); !(p.PeakH > 2*arrivalNoise*peakNoise(b)+arrivalNoise*strayed) {
+			p.ArrivalS, p.PeakS, p.PeakH = math.NaN(), math.NaN(), math.NaN()
+		}
 	}
 	return p
 }
@@ -91,6 +97,9 @@ func (s *signal) level(unit string, toS float64) {
 		s.On.H[i] = (s.On.H[i] - more.at(s.On.at(i))) / scale
 	}
 }
+
+// peakNoise is the noise of the averages that the peak is of, from that over 1 s.
+func peakNoise(b Baseline) float64 { return b.Noise[2] / math.Sqrt(peakSpanS) }
 
 // finite tells whether every figure is a number.
 func (p pulse) finite() bool {

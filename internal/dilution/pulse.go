@@ -1,6 +1,9 @@
 package dilution
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // pulse is the injection as the venous sensor sees it go by, between port and vein.
 type pulse struct {
@@ -18,8 +21,6 @@ type pulse struct {
 	// Unsteadiness is the relative standard deviation of the rate over its middle, what
 	// noise does taken off.
 	Unsteadiness float64
-	// MoreS are the times at which further pulses of that kind begin.
-	MoreS []float64
 }
 
 // Shares of the height of a pulse that mark it (common practice, no source).
@@ -27,6 +28,9 @@ const (
 	pulseCore  = 0.5  // above, it is under way
 	pulseFoot  = 0.05 // below, it has gone by
 	pulseApart = 0.2  // between two pulses it falls below
+	pulseNoise = 6.0  // times what else the curve does before
+	pulseLeast = 3    // points above half of the top
+	steadyFrom = 0.25 // of the highest rate, above which steadiness is judged
 	pulseReach = 60.0 // s around the noted time, within which the highest one is looked for
 )
 
@@ -46,10 +50,10 @@ func findPulse(r raster, loop Loop) pulse {
 	for i := from; i < to; i++ {
 		top = max(top, h[i])
 	}
-	if !(top > 6*roughness(h)) {
+	if !(top > pulseNoise*max(roughness(r.H), scatter(r, h))) {
 		return pulse{}
 	}
-	spans := cores(h, top)
+	spans := slices.DeleteFunc(cores(h, top), func(s [2]int) bool { return s[1]-s[0] < pulseLeast })
 	if len(spans) == 0 {
 		return pulse{}
 	}
@@ -59,13 +63,10 @@ func findPulse(r raster, loop Loop) pulse {
 			nearest = k
 		}
 	}
-	p := measurePulse(r, h, spans[nearest], loop)
-	for k, s := range spans {
-		if k != nearest {
-			p.MoreS = append(p.MoreS, r.at(s[0]))
-		}
+	if p := measurePulse(r, h, spans[nearest], loop); p.finite() {
+		return p
 	}
-	return p
+	return pulse{}
 }
 
 // provisional is the median before the noted injection, or of all where less than two
@@ -76,6 +77,20 @@ func provisional(r raster, h []float64) float64 {
 		from, to = 0, len(h)
 	}
 	return median(append([]float64(nil), h[from:to]...))
+}
+
+// scatter is how far a curve strays before the noted injection, in all where it begins
+// later: the standard deviation that goes with its median deviation.
+func scatter(r raster, h []float64) float64 {
+	from, to := r.window(-reachS, 0)
+	if to-from < int(2/gridStepS) {
+		from, to = 0, len(h)
+	}
+	d := make([]float64, 0, to-from)
+	for _, v := range h[from:to] {
+		d = append(d, math.Abs(v))
+	}
+	return 1.4826 * median(d)
 }
 
 // roughness is the standard deviation of white noise of neighbouring points, by the
@@ -161,7 +176,7 @@ func (p *pulse) rate(r raster, h []float64, from, to int, core [2]int, loop Loop
 	} else {
 		p.DurationS = max(r.at(end)-p.StartS, gridStepS)
 	}
-	p.Unsteadiness = unsteadiness(h, r, core)
+	p.Unsteadiness = unsteadiness(h, from, end)
 }
 
 // crossing gives the time at which h goes through a value between two points.
@@ -188,29 +203,37 @@ func (r raster) foot(h []float64, core int, height float64) float64 {
 	return fifth - (half-fifth)*0.2/(pulseCore-0.2)
 }
 
-// unsteadiness compares the rate over the middle 60 % of a pulse with its own mean.
-func unsteadiness(h []float64, r raster, core [2]int) float64 {
-	edge := (core[1] - core[0]) / 5
-	middle := h[core[0]+edge : core[1]-edge]
-	if len(middle) < 3 {
+// unsteadiness compares the rate of the injection with its own mean over the middle of the
+// time in which it is above a quarter of its highest, up to when the injection ended.
+func unsteadiness(h []float64, from, to int) float64 {
+	rate, top := make([]float64, to-from), 0.0
+	for i, v := range h[from:to] {
+		v = min(max(v, 0), 0.99)
+		rate[i] = v / (1 - v)
+		top = max(top, rate[i])
+	}
+	for len(rate) > 0 && rate[0] < steadyFrom*top {
+		rate = rate[1:]
+	}
+	for len(rate) > 0 && rate[len(rate)-1] < steadyFrom*top {
+		rate = rate[:len(rate)-1]
+	}
+	edge := len(rate) / 6
+	rate = rate[edge : len(rate)-edge]
+	if len(rate) < 3 {
 		return 0
 	}
 	var n, mean, squares, differences float64
-	for i, v := range middle {
-		v = min(max(v, 0), 0.99)
-		q := v / (1 - v)
+	for i, q := range rate {
 		if i > 0 {
-			u := min(max(middle[i-1], 0), 0.99)
-			d := q - u/(1-u)
-			differences += d * d
+			differences += (q - rate[i-1]) * (q - rate[i-1])
 		}
 		n++
 		d := q - mean
 		mean += d / n
 		squares += d * (q - mean)
 	}
-	white := differences / 2 / (n - 1)
-	return math.Sqrt(max(squares/(n-1)-white, 0)) / mean
+	return math.Sqrt(max(squares-differences/2, 0)/(n-1)) / mean
 }
 
 // despike gives the running median of five points: it leaves edges where they are and

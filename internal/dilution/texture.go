@@ -15,8 +15,9 @@ type texture struct {
 	Rough []float64
 	// Still tells which windows have one value only.
 	Still []bool
-	// Usual is the median of Rough.
-	Usual float64
+	// Usual is the usual one of Rough where samples move, Quiet what the quietest of
+	// these windows have. Moving is their part of all.
+	Usual, Quiet, Moving float64
 	// Step is the smallest difference of two samples in a row, in the unit of the values:
 	// the quantum where it is not stated.
 	Step float64
@@ -25,6 +26,10 @@ type texture struct {
 // rough is the median of the absolute second differences of white noise of standard
 // deviation 1: 0.6745 times the root of 6.
 const rough = 0.6745 * 2.449489742783178
+
+// quartile is by how much the third quartile of Rough lies above its middle where noise
+// stays what it is: windows have some 50 samples.
+const quartile = 1.08
 
 // textureOf looks at a curve. In the first sample of a window the stillness of the
 // raw values counts, so that no conversion makes equal what was not.
@@ -59,9 +64,17 @@ func textureOf(c Curve, s signal) texture {
 		t.Rough = append(t.Rough, r)
 		t.Still = append(t.Still, still && !math.IsNaN(first))
 	}
-	t.Usual = median(slices.DeleteFunc(slices.Clone(t.Rough), math.IsNaN))
-	if math.IsNaN(t.Usual) {
-		t.Usual = 0
+	var moving []float64
+	for i, r := range t.Rough {
+		if !t.Still[i] && r > 0 {
+			moving = append(moving, r)
+		}
+	}
+	if len(moving) > 0 {
+		slices.Sort(moving)
+		t.Usual = moving[len(moving)*3/4] / quartile
+		t.Moving = float64(len(moving)) / float64(len(t.Rough))
+		t.Quiet = moving[min(max(2, len(moving)/20), len(moving)-1)]
 	}
 	return t
 }
