@@ -14,7 +14,7 @@ var commandGroups = []struct {
 	commands []string
 }{
 	{"From the sheet to the record", []string{"blank", "chart", "audit", "explain"}},
-	{"Setting up and reviewing", []string{"site", "measures", "repeatability", "migrate"}},
+	{"Setting up and reviewing", []string{"site", "measures", "repeatability", "migrate", "rehearse"}},
 	{"The program", []string{"version", "completion", "help"}},
 }
 

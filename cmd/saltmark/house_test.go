@@ -57,6 +57,7 @@ var layers = []struct {
 		{path: "internal/migrate", beside: []string{"internal/site"}}, // the newest version of the settings is told there
 		{path: "internal/review", beside: []string{"internal/site"}},  // shows the mapping under a site's settings
 		{path: "internal/repeatability"},
+		{path: "internal/rehearsal", beside: []string{"internal/site"}}, // invents sheets for the demo settings
 		{path: "internal/agree"},
 		{path: "internal/cohort"},
 		{path: "internal/fhirrest"},

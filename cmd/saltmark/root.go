@@ -13,6 +13,7 @@ func commands() []func(*env) *cobra.Command {
 		newBlankCmd,
 		newMigrateCmd,
 		newRepeatabilityCmd,
+		newRehearseCmd,
 		newSiteCmd,
 		newVersionCmd,
 	}

@@ -165,7 +165,7 @@ func flagError(e *env) func(*cobra.Command, error) error {
 			return usagef(cmd, "the flag --%s wants a value: %s", empty.GetFlag().Name, empty.GetFlag().Value.Type())
 		case errors.As(err, &invalid):
 			switch v := invalid.GetFlag().Value.(type) {
-			case *choice, *jobs: // they say it in our words
+			case *choice, *jobs, *wholeNumber: // they say it in our words
 				return usagef(cmd, "the flag --%s: %v", invalid.GetFlag().Name, v.Set(invalid.GetValue()))
 			}
 			return usagef(cmd, "the flag --%s: %s is given; a value of the kind %s is wanted",

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -193,13 +194,13 @@ func TestTheGateFailsWhereAMetGoalIsMissed(t *testing.T) {
 
 func TestEveryFigureChoosesCasesThatArePlanned(t *testing.T) {
 	names := map[string]bool{}
-	for _, f := range figures {
+	for _, f := range allFigures() {
 		if names[f.name] {
 			t.Errorf("%s stands twice", f.name)
 		}
 		names[f.name] = true
 		any := false
-		for _, g := range append(mainGroups(), disturbedGroups()...) {
+		for _, g := range slices.Concat(mainGroups(), spoiledGroups(), disturbedGroups()) {
 			o := outcome{
 				condition: g.condition, shunt: g.setup.Shunt, ratio: 2, postductal: true, baselineS: 40,
 				truth: circuit.Truth{FlowMLs: 1, CentralML: 1, DistributionML: 1},

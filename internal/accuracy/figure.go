@@ -78,6 +78,16 @@ func (o outcome) hasRule(rule string) bool {
 	return false
 }
 
+// anyFault tells whether a rule of a recording was named; the doubt about a flow is none.
+func (o outcome) anyFault() bool {
+	for _, r := range o.rules {
+		if r != grossRule {
+			return true
+		}
+	}
+	return false
+}
+
 // grossRule is the finding that says: this flow may be grossly off.
 const grossRule = "flow-doubtful"
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"saltmark/internal/circuit"
 )
@@ -51,6 +52,27 @@ var figures = []figure{
 	{"early appearance at 10 to 40 % right to left: sensitivity", "%", both(clean, oneWayAtMost, outcome.appearsEarly), signed(earlySign, true), atLeastPercent(97), none},
 	{"early appearance: specificity", "%", both(clean, oneWayAtMost, not(outcome.appearsEarly)), signed(earlySign, false), atLeastPercent(99), none},
 	{"early appearance withheld", "%", both(clean, oneWayAtMost), part(func(o outcome) bool { return o.early.Withheld != "" }), none, none},
+}
+
+// faultFigures are two for each rule of a recording: it is named where that went wrong,
+// and not named in clean records.
+func faultFigures() (list []figure) {
+	for _, s := range circuit.Spoilings() {
+		named := func(o outcome) bool { return o.hasRule(s.Name) }
+		list = append(list,
+			figure{s.Name + ": named", "%", func(o outcome) bool { return o.condition == spoiled+s.Name }, part(named), atLeastPercent(95), none},
+			figure{s.Name + ": named in clean records", "%", both(clean, oneWayAtMost), part(named), atMostPercent(1), none})
+	}
+	return list
+}
+
+// falseFault is the part of clean records in which any rule of a recording is named
+// without cause.
+var falseFault = figure{"any fault named in clean records", "%", both(clean, oneWayAtMost), part(outcome.anyFault), none, none}
+
+// allFigures are those of the goals and those of the faults.
+func allFigures() []figure {
+	return append(append(slices.Clone(figures), faultFigures()...), falseFault)
 }
 
 // beyondThreeUnwarned is what must hardly ever be: a flow further from the truth than

@@ -19,6 +19,8 @@ type group struct {
 	condition string
 	setup     cases.Setup
 	n         int
+	// on is the circuit that it runs on, nil for each.
+	on circuit.Circuit
 }
 
 // mainGroups are 1,000 without shunt and 400 of each other kind.
@@ -92,6 +94,26 @@ func conditions() []condition {
 	}
 }
 
+// withoutGroups take one structure of a circuit away at a time, to see what an error
+// comes from. Only parcels can.
+func withoutGroups() (groups []group) {
+	for _, structure := range circuit.Structures() {
+		for _, shunt := range []circuit.Shunting{circuit.NoShunt, circuit.AtrialLeftToRight, circuit.VentricularLeftToRight, circuit.DuctalLeftToRight} {
+			n := 50
+			if shunt == circuit.NoShunt {
+				n = 150
+			}
+			groups = append(groups, group{
+				name: shunt.String(), condition: withoutName(structure), n: n, on: circuit.Parcels{}.Without(structure),
+				setup: cases.Setup{Population: circuit.Population{Shunt: shunt}, Recording: cases.Usual()},
+			})
+		}
+	}
+	return groups
+}
+
+func withoutName(s circuit.Structure) string { return "without " + s.String() }
+
 // disturbedGroups are those of the second table: each condition without shunt and with
 // each left-to-right shunt.
 func disturbedGroups() (groups []group) {
@@ -109,6 +131,21 @@ func disturbedGroups() (groups []group) {
 			}
 			groups = append(groups, group{name: shunt.String(), condition: c.name, setup: setup, n: n})
 		}
+	}
+	return groups
+}
+
+// spoiled marks the condition of recordings in which something went wrong.
+const spoiled = "spoiled: "
+
+// spoiledGroups have 250 recordings for each thing that can go wrong, of everybody with
+// whatever shunt.
+func spoiledGroups() (groups []group) {
+	for _, s := range circuit.Spoilings() {
+		groups = append(groups, group{
+			name: "spoiled", condition: spoiled + s.Name, n: 250,
+			setup: cases.Setup{Recording: cases.Usual(), Spoil: s.Name},
+		})
 	}
 	return groups
 }

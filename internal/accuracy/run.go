@@ -45,10 +45,16 @@ func parallel(ctx context.Context, n int, f func(i int)) error {
 	return ctx.Err()
 }
 
-// runAll tries all cases on a circuit.
+// runAll tries all cases on a circuit; groups of a circuit of their own run on that.
 func runAll(ctx context.Context, c circuit.Circuit, groups []group, base uint64) ([]outcome, error) {
 	list := workOf(groups, base)
 	out := make([]outcome, len(list))
-	err := parallel(ctx, len(list), func(i int) { out[i] = tried(c, list[i].group, list[i].seed) })
+	err := parallel(ctx, len(list), func(i int) {
+		on := c
+		if list[i].group.on != nil {
+			on = list[i].group.on
+		}
+		out[i] = tried(on, list[i].group, list[i].seed)
+	})
 	return out, err
 }

@@ -5,6 +5,8 @@ import (
 	"io"
 	"math"
 	"time"
+
+	"saltmark/internal/circuit"
 )
 
 const confidence = 0.95
@@ -31,7 +33,7 @@ func (r result) verdict() string {
 
 // computed gives every figure on one circuit.
 func computed(circuit string, all []outcome, confidence float64) (list []result) {
-	for _, f := range figures {
+	for _, f := range allFigures() {
 		list = append(list, result{f, circuit, f.by(chosen(all, f.of), confidence)})
 	}
 	return list
@@ -135,6 +137,9 @@ func writeConditions(w io.Writer, circuitName string, all []outcome) {
 	fmt.Fprintf(w, "\nDisturbances, on %s: no goals, but what they do to the flow.\n", circuitName)
 	fmt.Fprintf(w, "\n| condition | shunt | n | charted %% | median error %% | 95th percentile %% | covers %% | width ± %% | volume at 60 s: charted %% | its 95th percentile %% |\n|---|---|---|---|---|---|---|---|---|---|\n")
 	rows := append([]condition{{name: ""}}, conditions()...)
+	for _, structure := range circuit.Structures() {
+		rows = append(rows, condition{name: withoutName(structure)})
+	}
 	for _, c := range rows {
 		name := c.name
 		if name == "" {
@@ -145,6 +150,9 @@ func writeConditions(w io.Writer, circuitName string, all []outcome) {
 			of   func(outcome) bool
 		}{{"none", noShunt}, {"left to right", leftToRight}} {
 			list := chosen(all, both(func(o outcome) bool { return o.condition == c.name }, kind.of))
+			if len(list) == 0 {
+				continue
+			}
 			long := chosen(list, longEnough)
 			fmt.Fprintf(w, "| %s | %s | %d | %.3g | %s | %s | %s | %.2g | %.3g | %s |\n", name, kind.name, len(list), part(chartedFlow)(list, confidence).value,
 				brief(flow.median(list, confidence)), brief(flow.percentile95(list, confidence)), brief(flow.covered(list, confidence)), flow.width(list, confidence).value,

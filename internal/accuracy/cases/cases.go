@@ -25,6 +25,9 @@ type Setup struct {
 	// LoopFlowOff and VolumeOff are the relative errors of what is stated, either way by
 	// lot.
 	LoopFlowOff, VolumeOff float64
+	// Spoil is what goes wrong while recording, by the name of a circuit.Spoiling; "" is
+	// nothing.
+	Spoil string
 }
 
 // Recording is what is wrong with the sensors, drawn anew for each case: what has a
@@ -72,7 +75,15 @@ func Make(c circuit.Circuit, setup Setup, seed uint64) (Case, error) {
 		return Case{}, fmt.Errorf("%s, seed %d: %w", c.Name(), seed, err)
 	}
 	lot := rand.New(rand.NewPCG(seed, stream))
-	recording := setup.recorder(lot).Record(run, lot.Uint64())
+	recorder, sensors := setup.recorder(lot), lot.Uint64()
+	recording := recorder.Record(run, sensors)
+	if setup.Spoil != "" {
+		spoiling, ok := circuit.SpoilingOf(setup.Spoil)
+		if !ok {
+			return Case{}, fmt.Errorf("nothing is called %q that could go wrong", setup.Spoil)
+		}
+		recording = spoiling.Record(run, recorder, sensors)
+	}
 	return Case{Scenario: scenario, Run: run, Recording: recording, Input: setup.input(lot, scenario, recording)}, nil
 }
 

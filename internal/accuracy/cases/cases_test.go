@@ -108,3 +108,34 @@ func TestGroupsHaveSeedsOfTheirOwn(t *testing.T) {
 		t.Errorf("%d seeds of 800 are different", len(seen))
 	}
 }
+
+func TestASpoiledCaseIsOfTheSamePersonWithAnotherRecording(t *testing.T) {
+	usual := Setup{Recording: Usual()}
+	swapped := usual
+	swapped.Spoil = "sensors-swapped"
+	a, err := Make(steady{}, usual, 4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := Make(steady{}, swapped, 4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a.Scenario != b.Scenario || a.Input.VolumeML != b.Input.VolumeML {
+		t.Error("another person")
+	}
+	if highest(b.Input.Arterial.Values) < 2*highest(b.Input.Venous.Values) {
+		t.Error("the sensors are not exchanged")
+	}
+	swapped.Spoil = "nothing-like-it"
+	if _, err := Make(steady{}, swapped, 4); err == nil {
+		t.Error("an unknown spoiling is no error")
+	}
+}
+
+func highest(values []float64) (top float64) {
+	for _, v := range values {
+		top = max(top, v)
+	}
+	return top
+}
