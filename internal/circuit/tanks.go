@@ -16,7 +16,10 @@ import (
 // Where the heart of a scenario is too small for its flows it is dilated: a ventricle
 // to stroke by ejection fraction, an atrium to 1.7 times what it takes up in a beat. A
 // larger ventricle than that ejects less of its volume.
-type Tanks struct{}
+type Tanks struct {
+	// lacks has the structures that were taken away.
+	lacks lacking
+}
 
 // Name is one word for tables.
 func (Tanks) Name() string { return "tanks" }
@@ -25,7 +28,7 @@ func (Tanks) Name() string { return "tanks" }
 const largestPart = 0.6
 
 // Run simulates the scenario.
-func (Tanks) Run(s Scenario) (Run, error) {
+func (c Tanks) Run(s Scenario) (Run, error) {
 	if err := s.Check(); err != nil {
 		return Run{}, err
 	}
@@ -34,7 +37,7 @@ func (Tanks) Run(s Scenario) (Run, error) {
 	if err != nil {
 		return Run{}, err
 	}
-	t, err := newTanks(s, given, course)
+	t, err := newTanks(s, given, course, c.lacks)
 	if err != nil {
 		return Run{}, err
 	}

@@ -65,7 +65,7 @@ func TestTanksAreNeverNegativeAndReturnToTheirVolumes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		tk, err := newTanks(s, given, c)
+		tk, err := newTanks(s, given, c, lacking{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -95,7 +95,7 @@ func TestTanksAreNeverNegativeAndReturnToTheirVolumes(t *testing.T) {
 
 // opened is a scenario from whose body and loop nothing comes back.
 func opened(s Scenario) Scenario {
-	s.BloodML, s.Loop.SensorToPortML, s.Injection.RaisesFlow, s.AfterS = 1e6, 1e4, false, 400
+	s.BloodML, s.Loop.SensorToPortML, s.Injection.RaisesFlow, s.AfterS = 1e6, 1e4, false, 150
 	return s
 }
 
@@ -150,7 +150,7 @@ func entryMean(t *testing.T, s Scenario) float64 {
 	if err != nil {
 		t.Fatal(err)
 	}
-	tk, err := newTanks(s, given, c)
+	tk, err := newTanks(s, given, c, lacking{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -158,7 +158,7 @@ func entryMean(t *testing.T, s Scenario) float64 {
 	m := moved{loopS: stepS}
 	// The mean time of entering is the time integral of what has not entered, by the whole.
 	mean := 0.0
-	for i := range int(s.AfterS / stepS) {
+	for i := range int(60 / stepS) {
 		at := float64(i+1) * stepS
 		tk.clock.advance(at, &m)
 		m.injectedML = given.byML(at) - given.byML(at-stepS)
@@ -211,6 +211,41 @@ func TestTanksRefuseWhatCannotFlow(t *testing.T) {
 	}
 }
 
+func TestEachStructureOfTanksCanBeTakenAway(t *testing.T) {
+	s := infant()
+	s.Shunts.Ventricular.LeftToRight, s.AfterS = 5, 40
+	whole, err := Tanks{}.Run(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := Tanks{}
+	for _, structure := range Structures() {
+		all = all.Without(structure)
+		less, err := Tanks{}.Without(structure).Run(s)
+		if err != nil {
+			t.Fatalf("without %s: %v", structure, err)
+		}
+		if !(less.Truth.ResidualML <= 1e-9) {
+			t.Errorf("without %s: mass is off by %g", structure, less.Truth.ResidualML)
+		}
+		most := 0.0
+		for i := range less.Arterial {
+			most = max(most, math.Abs(less.Arterial[i]-whole.Arterial[i]))
+		}
+		most /= peakOf(whole.Arterial)
+		if has := (Tanks{}).Has(structure); has != (most > 0.002) || !has && most != 0 {
+			t.Errorf("without %s the curve changes by %g of its peak", structure, most)
+		}
+		// Steady ventricles are no fuller at one time than at another: their mean differs.
+		if change := math.Abs(less.Truth.CentralML/whole.Truth.CentralML - 1); structure != Beats && change > 1e-9 {
+			t.Errorf("without %s: central volume is %g mL, was %g", structure, less.Truth.CentralML, whole.Truth.CentralML)
+		}
+	}
+	if _, err := all.Run(s); err != nil {
+		t.Errorf("without all of them: %v", err)
+	}
+}
+
 func BenchmarkTanks(b *testing.B) {
 	s := infant()
 	s.BaselineS = 60
@@ -228,7 +263,7 @@ func TestTheJunctionsOfTanksBalanceAndTheirValvesGiveTheFlowsOfTheHeart(t *testi
 		if err != nil {
 			t.Fatal(err)
 		}
-		tk, err := newTanks(s, given, c)
+		tk, err := newTanks(s, given, c, lacking{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -6,11 +6,12 @@ import (
 )
 
 // newTanks draws and sizes a network for the scenario, and sets it to time 0.
-func newTanks(s Scenario, given *syringe, c *course) (*tanks, error) {
+func newTanks(s Scenario, given *syringe, c *course, lacks lacking) (*tanks, error) {
 	p, err := newPlan(s)
 	if err != nil {
 		return nil, err
 	}
+	p.takeAway(lacks)
 	t := &tanks{plan: p, tip: aorticArch}
 	if s.Postductal {
 		t.tip = descendingAorta
@@ -20,6 +21,9 @@ func newTanks(s Scenario, given *syringe, c *course) (*tanks, error) {
 		concentration: make([]float64, places), junctions: int(places),
 	}
 	beats := newPulse(s.HeartRatePerMin)
+	if lacks[Beats] {
+		beats.beating = [valves]float64{}
+	}
 	t.clock = newClock(beats, c, 60/s.HeartRatePerMin)
 	t.shareHold(given.highestMLs())
 	t.layLoop(given.highestMLs())
