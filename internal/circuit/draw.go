@@ -16,11 +16,8 @@ const (
 	streamPeople
 	streamWidePeople
 	streamSensor
-<<<<<<< HEAD
 	streamSpoil
-=======
 	streamKernels
->>>>>>> 24d6fe1 (Add a circulation of random transfer functions, for tuning)
 )
 
 // draw is one stream of random numbers of a scenario.

@@ -2,69 +2,165 @@ package dilution
 
 import "math"
 
-// Analyse computes one injection. It always gives a result: what cannot be computed
-// is withheld with its reason.
-//
-// For the time being it knows the exponential downslope alone; the closed-loop fit, the
-// volumes and the signs are withheld.
+// Analyse computes one injection. It always gives a result: what cannot be computed is
+// withheld with its reason, and nothing that is given is other than a finite number.
 func Analyse(in Input) Result {
-	var r Result
-	withheld := Estimate{Withheld: NotComputable}
-	r.Transit, r.CentralML, r.DispersionML, r.Distribution = withheld, withheld, withheld, withheld
-	r.LeftToRight, r.Early = Sign{Withheld: NotComputable}, Sign{Withheld: NotComputable}
-	r.Quality.VolumePerKg = in.VolumeML / in.WeightKg
 	p := prepare(in)
-	r.GridStepS, r.GridStartS = gridStepS, p.Arterial.On.at(0)
-	r.Arterial, r.ArterialBaseline = p.Arterial.On.H, p.Arterial.Base
-	r.Venous, r.VenousBaseline = p.Venous.On.H, p.Venous.Base
-	r.ArrivalS, r.PeakS = p.ArrivalS, p.PeakS
-	r.Faults = p.faults(in)
-	e := crudeExponential(r.GridStartS, r.Arterial, in.VolumeML)
-	r.Separations = []Separation{e}
-	r.Flow = Estimate{Value: e.FlowMLs, SD: 0.1 * e.FlowMLs, Withheld: e.Withheld}
+	r := Result{
+		GridStepS: gridStepS, GridStartS: p.Arterial.On.at(0),
+		Arterial: p.Arterial.On.H, Venous: p.Venous.On.H,
+		ArterialBaseline: p.Arterial.Base, VenousBaseline: p.Venous.Base,
+		ArrivalS: p.ArrivalS, PeakS: p.PeakS,
+		Faults: p.faults(in),
+	}
+	r.withhold(NotComputable)
+	r.RelativeDispersion = math.NaN()
+	r.Quality.VolumePerKg = in.VolumeML / in.WeightKg
+	if reason := spoiledBy(r.Faults); reason != "" {
+		r.withhold(reason)
+		return r
+	}
+	duration := durationOf(in, &p)
+	if !(in.VolumeML > 0 && in.Loop.FlowMLs > 0 && duration > 0) {
+		r.withhold(InputMissing)
+		return r
+	}
+	e := enters(in.Loop.FlowMLs, in.Loop.PortToSensorML+in.Loop.SensorToVeinML, in.VolumeML, duration)
+	r.EntryMeanS, r.EntryVarianceS2 = p.StartS+e.mean(), e.variance()
+	r.separate(in, &p, e)
+	f, ok := describe(in, &p)
+	c, err := calibration()
+	if !ok || err != nil {
+		return r
+	}
+	r.answer(in, &p, c, &f)
+	r.disperse(in, e)
+	r.doubt(c)
 	return r
 }
 
-// crudeExponential extrapolates the downslope from 50 to 20 % of the peak.
-func crudeExponential(start float64, h []float64, volume float64) Separation {
-	s := Separation{Name: "exponential", Withheld: NotComputable}
-	peak := 0
-	for i, v := range h {
-		if v > h[peak] {
-			peak = i
+// withhold leaves no value and no sign.
+func (r *Result) withhold(reason Reason) {
+	none := Estimate{Value: math.NaN(), SD: math.NaN(), Withheld: reason}
+	r.Flow, r.Transit, r.CentralML, r.DispersionML, r.Distribution = none, none, none, none, none
+	sign := Sign{Score: math.NaN(), Threshold: math.NaN(), Withheld: reason}
+	r.LeftToRight, r.Early = sign, sign
+}
+
+// spoiledBy gives the reason that the first fault which spoils the curves comes to, ""
+// where none does.
+func spoiledBy(faults []Fault) Reason {
+	for _, f := range faults {
+		if !f.Spoils {
+			continue
+		}
+		switch f.Rule {
+		case "baseline-missing":
+			return BaselineShort
+		case "record-short":
+			return RecordShort
+		}
+		return SensorFault
+	}
+	return ""
+}
+
+// durationOf is how long the injection took, s: as the venous sensor saw it, as stated
+// where it did not, and NaN where neither tells.
+func durationOf(in Input, p *prepared) float64 {
+	if p.Injection.Seen && p.Injection.DurationS > 0 {
+		return p.Injection.DurationS
+	}
+	return in.DurationS
+}
+
+// separate takes the first pass out of the arterial curve in three ways.
+func (r *Result) separate(in Input, p *prepared, e entry) {
+	on := p.Arterial.On
+	ways := []struct {
+		name string
+		by   func(startS, stepS float64, h []float64, arrivalS float64) separated
+	}{{"exponential", exponential}, {"gamma-variate", fitGammaVariate}}
+	for _, way := range ways {
+		s := notSeparated()
+		if !math.IsNaN(p.ArrivalS) {
+			s = way.by(on.at(0)-p.StartS, gridStepS, on.H, p.ArrivalS-p.StartS)
+		}
+		part := s.separation(way.name, in.VolumeML)
+		part.FromS, part.ToS = part.FromS+p.StartS, part.ToS+p.StartS
+		r.Separations = append(r.Separations, part)
+		if s.withheld == "" {
+			arteryS := in.Loop.ArteryToSensorML / in.Loop.FlowMLs
+			r.RelativeDispersion = relativeDispersion(s.moments, e, arteryS)
+			r.varianceS2 = s.varianceS2 - e.variance()
 		}
 	}
-	if len(h) == 0 || !(h[peak] > 0) {
-		return s
+}
+
+// answer takes values and signs from the calibration, with the uncertainties that the
+// site states.
+func (r *Result) answer(in Input, p *prepared, c *Calibration, f *features) {
+	a := c.answer(f)
+	s := statedOf(in, p, c, &a)
+	r.Flow = estimate(a.FlowMLs, math.Hypot(a.FlowSD, s.flow))
+	r.Transit = estimate(a.TransitS, math.Hypot(a.TransitSD, s.transit))
+	r.CentralML = estimate(a.CentralML, math.Hypot(a.CentralSD, s.central))
+	r.LeftToRight = Sign{Present: a.Left > c.Left, Score: a.Left, Threshold: c.Left}
+	r.Early = Sign{Present: a.Early > c.Early, Score: a.Early, Threshold: c.Early}
+	if r.Early.Present {
+		none := Estimate{Value: math.NaN(), SD: math.NaN(), Withheld: EarlyAppearance}
+		r.Transit, r.CentralML = none, none
 	}
-	from := peak
-	for from < len(h)-1 && h[from] > 0.5*h[peak] {
-		from++
+	r.unlike = a.Unlike
+}
+
+// estimate is a value with a relative standard deviation; what is no number is withheld.
+func estimate(value, relative float64) Estimate {
+	e := Estimate{Value: value, SD: value * relative}
+	if !(value > 0) || !(e.SD >= 0) || math.IsInf(e.SD, 0) || math.IsInf(value, 0) {
+		return Estimate{Value: math.NaN(), SD: math.NaN(), Withheld: NotComputable}
 	}
-	to := from
-	for to < len(h)-1 && h[to] > 0.2*h[peak] {
-		to++
-	}
-	var n, sx, sy, sxx, sxy float64
-	for i := from; i < to; i++ {
-		if h[i] > 0 {
-			x, y := float64(i)*gridStepS, math.Log(h[i])
-			n, sx, sy, sxx, sxy = n+1, sx+x, sy+y, sxx+x*x, sxy+x*y
+	return e
+}
+
+// disperse gives the dispersion volume of heart and lungs: Q sqrt(n dVar) for n = 4 equal
+// mixed chambers, where dVar is the variance of the first pass less that of the entry.
+func (r *Result) disperse(in Input, e entry) {
+	const chambers = 4
+	if r.Flow.Withheld != "" || r.Transit.Withheld != "" || !(r.varianceS2 > 0) {
+		r.DispersionML = Estimate{Value: math.NaN(), SD: math.NaN(), Withheld: r.Transit.Withheld}
+		if r.DispersionML.Withheld == "" {
+			r.DispersionML.Withheld = NotComputable
 		}
+		return
 	}
-	slope := (n*sxy - sx*sy) / (n*sxx - sx*sx)
-	if !(slope < 0) {
-		return s
+	r.DispersionML = estimate(r.Flow.Value*math.Sqrt(chambers*r.varianceS2), math.Hypot(r.Flow.SD/r.Flow.Value, dispersionSD))
+}
+
+// dispersionSD is the relative standard deviation that a variance of a separated first
+// pass is taken to leave in the dispersion volume (chosen, not calibrated: no truth is
+// defined for it).
+const dispersionSD = 0.15
+
+// Bounds of what is told as doubtful.
+const (
+	doubtfulSD = 0.12 // relative standard deviation of the flow
+)
+
+// doubt says that a flow may be grossly off: the recording is unlike all that the
+// calibration was tuned on, or the flow is known too roughly.
+func (r *Result) doubt(c *Calibration) {
+	if r.Flow.Withheld != "" {
+		return
 	}
-	area := 0.0
-	for _, v := range h[:to] {
-		area += v * gridStepS
+	fault := Fault{Rule: "flow-doubtful", AtS: math.NaN()}
+	switch relative := r.Flow.SD / r.Flow.Value; {
+	case r.unlike > c.Unlike:
+		fault.Found, fault.Allowed = r.unlike, c.Unlike
+	case relative > doubtfulSD:
+		fault.Found, fault.Allowed = relative, doubtfulSD
+	default:
+		return
 	}
-	area += h[to] / -slope
-	s.FromS, s.ToS = start+float64(from)*gridStepS, start+float64(to)*gridStepS
-	s.AreaS, s.FlowMLs, s.Withheld = area, volume/area, ""
-	if !(area > 0) {
-		s.Withheld = NotComputable
-	}
-	return s
+	r.Faults = append(r.Faults, fault)
 }

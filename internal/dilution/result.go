@@ -111,4 +111,8 @@ type Result struct {
 	RelativeDispersion float64
 	LeftToRight        Sign
 	Early              Sign // early appearance of indicator: right to left
+
+	// varianceS2 is that of the first pass less that of the entry, unlike how far the
+	// recording is from those of the tuning.
+	varianceS2, unlike float64
 }

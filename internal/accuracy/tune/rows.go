@@ -1,0 +1,224 @@
+package main
+
+import (
+	"bufio"
+	"encoding/gob"
+	"fmt"
+	"io"
+	"math"
+	"math/rand/v2"
+	"os"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"saltmark/internal/accuracy/cases"
+	"saltmark/internal/circuit"
+	"saltmark/internal/dilution"
+)
+
+// row is one simulated recording: what the calibration sees of it, and the truth.
+type row struct {
+	dilution.Condensed
+	dilution.Description
+
+	Circuit      string
+	Shunt        circuit.Shunting
+	WeightKg     float64
+	Postductal   bool
+	BaselineS    float64
+	FlowMLs      float64
+	RatioOfFlows float64 // Qp/Qs by what crosses from left to right
+	CentralML    float64 // NaN where it means nothing
+}
+
+func circuits() []circuit.Circuit {
+	return []circuit.Circuit{circuit.Kernels{}, circuit.Tanks{}, circuit.Parcels{}}
+}
+
+// mix is how often each shunt is drawn, in twentieths.
+var mix = []struct {
+	shunt circuit.Shunting
+	parts int
+}{
+	{circuit.NoShunt, 7},
+	{circuit.AtrialLeftToRight, 2}, {circuit.VentricularLeftToRight, 2}, {circuit.DuctalLeftToRight, 2},
+	{circuit.AtrialRightToLeft, 2}, {circuit.VentricularRightToLeft, 2}, {circuit.DuctalRightToLeft, 2},
+	{circuit.BothWays, 1},
+}
+
+func shuntOf(i int) circuit.Shunting {
+	i %= 20
+	for _, m := range mix {
+		if i -= m.parts; i < 0 {
+			return m.shunt
+		}
+	}
+	return circuit.NoShunt
+}
+
+// usual are the recordings that figures are published of; others are what the nets see
+// while they are tuned: all noise, drift and sampling up to three times that.
+func recordingOf(lot *rand.Rand, wide bool) cases.Recording {
+	r := cases.Usual()
+	if !wide {
+		return r
+	}
+	r.WhiteNoise = 0.003 * math.Exp(2.4*lot.Float64())
+	r.DriftPerMin = 0.04 * lot.Float64()
+	if lot.IntN(2) == 0 {
+		r.SlowNoise = 0.012 * lot.Float64()
+	}
+	if lot.IntN(3) == 0 {
+		r.Bend = 0.05 * lot.Float64()
+	}
+	r.RateHz = []float64{25, 50, 100, 100, 100, 200}[lot.IntN(6)]
+	r.NotedOffS = 3
+	r.OwnPeak = lot.IntN(3) == 0
+	if lot.IntN(8) == 0 {
+		r.Missing, r.JitterS = 0.01*lot.Float64(), 0.002
+	}
+	return r
+}
+
+// alterOf disturbs a part of the circulations that nets are tuned on.
+func alterOf(lot *rand.Rand, wide bool) func(*circuit.Scenario) {
+	if !wide {
+		return nil
+	}
+	kind, size := lot.IntN(12), lot.Float64()
+	return func(s *circuit.Scenario) {
+		switch kind {
+		case 0:
+			s.State.BreathingShare = 0.25 * size
+		case 1:
+			s.State.Irregularity = 0.2 * size
+		case 2:
+			s.State.DriftPerMin = 0.2 * (size - 0.5)
+		case 3:
+			s.Leaks.Tricuspid = 0.3 * size
+		case 4:
+			s.Leaks.Mitral = 0.3 * size
+		case 5:
+			s.Leaks.Aortic = 0.2 * size
+		case 6:
+			s.Streaming = 0.6 * size
+		}
+	}
+}
+
+// gather makes n rows of one circuit.
+func gather(c circuit.Circuit, n int, seed uint64, wide bool) []row {
+	made := make([]*row, n)
+	var next atomic.Int64
+	var group sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		group.Go(func() {
+			for {
+				i := int(next.Add(1)) - 1
+				if i >= n {
+					return
+				}
+				made[i] = makeRow(c, i, seed, wide)
+			}
+		})
+	}
+	group.Wait()
+	rows := make([]row, 0, n)
+	for _, r := range made {
+		if r != nil {
+			rows = append(rows, *r)
+		}
+	}
+	return rows
+}
+
+func makeRow(c circuit.Circuit, i int, seed uint64, wide bool) *row {
+	lot := rand.New(rand.NewPCG(seed, uint64(i)))
+	setup := cases.Setup{
+		Population: circuit.Population{Wide: wide, Shunt: shuntOf(i)},
+		Recording:  recordingOf(lot, wide), Alter: alterOf(lot, wide),
+	}
+	made, err := cases.Make(c, setup, cases.Seeds(seed, "tune/"+c.Name(), i))
+	if err != nil {
+		return nil
+	}
+	condensed := dilution.Condense(made.Input)
+	if _, ok := condensed.Describe(); !ok {
+		return nil
+	}
+	left := made.Shunts.Atrial.LeftToRight + made.Shunts.Ventricular.LeftToRight + made.Shunts.Ductal.LeftToRight
+	return &row{
+		Condensed: condensed,
+		Circuit:   c.Name(), Shunt: setup.Shunt, WeightKg: made.WeightKg, Postductal: made.Postductal, BaselineS: made.BaselineS,
+		FlowMLs: made.Truth().FlowMLs, RatioOfFlows: 1 + left/made.FlowMLs, CentralML: made.Truth().CentralML,
+	}
+}
+
+// early tells whether indicator appears early at this site.
+func (r *row) early() bool {
+	switch r.Shunt {
+	case circuit.AtrialRightToLeft, circuit.VentricularRightToLeft:
+		return true
+	case circuit.DuctalRightToLeft:
+		return r.Postductal
+	}
+	return false
+}
+
+// save and load keep rows between runs: gathering takes the longest.
+func save(name string, rows []row) error {
+	f, err := os.Create(name)
+	if err != nil {
+		return err
+	}
+	w := bufio.NewWriter(f)
+	e := gob.NewEncoder(w)
+	for i := range rows {
+		if err := e.Encode(&rows[i]); err != nil {
+			return err
+		}
+	}
+	if err := w.Flush(); err != nil {
+		return err
+	}
+	return f.Close()
+}
+
+func load(name string) (rows []row, err error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	d := gob.NewDecoder(bufio.NewReader(f))
+	for {
+		var r row
+		switch err := d.Decode(&r); {
+		case err == io.EOF:
+			describeAll(rows)
+			return rows, nil
+		case err != nil:
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+		if rows = append(rows, r); len(rows) == most {
+			describeAll(rows)
+			return rows, nil
+		}
+	}
+}
+
+// describeAll reads the features anew and lets the curves go.
+func describeAll(rows []row) {
+	var next atomic.Int64
+	var group sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		group.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(rows); i = int(next.Add(1)) - 1 {
+				rows[i].Description, _ = rows[i].Condensed.Describe()
+				rows[i].Condensed = dilution.Condensed{}
+			}
+		})
+	}
+	group.Wait()
+}
