@@ -174,15 +174,17 @@ func TestFitGivesNumbersOrNothing(t *testing.T) {
 			p.volumeML, p.durationS, p.loop.FlowMLs = number.Draw(t, "volume"), number.Draw(t, "duration"), number.Draw(t, "loop")
 			p.tubePart, p.bloodML, p.startS = number.Draw(t, "part"), number.Draw(t, "blood"), number.Draw(t, "start")
 		}
-		for _, form := range forms {
-			r := f.fit(p, form)
-			if r.withheld == "" && !(finite(r.flowMLs, r.transitS, r.varianceS2, r.share, r.early, r.lnFlowSD, r.residual) && r.flowMLs > 0 && r.transitS > 0) {
-				t.Fatalf("%+v", r)
-			}
-			fitted, first := r.curves(p)
-			if r.withheld == "" && !finite(append(fitted, first...)...) {
-				t.Fatal("a curve that is fitted is not finite")
-			}
+		form := structure{
+			LeftToRight: rapid.Bool().Draw(t, "left to right"), RightToLeft: rapid.Bool().Draw(t, "right to left"),
+			BroadBody: rapid.Bool().Draw(t, "broad body"), TwoPaths: rapid.Bool().Draw(t, "two paths"),
+		}
+		r := f.fit(p, form)
+		if r.withheld == "" && !(finite(r.flowMLs, r.transitS, r.varianceS2, r.share, r.early, r.lnFlowSD, r.residual) && r.flowMLs > 0 && r.transitS > 0) {
+			t.Fatalf("%+v", r)
+		}
+		fitted, first := r.curves(p)
+		if r.withheld == "" && !finite(append(fitted, first...)...) {
+			t.Fatal("a curve that is fitted is not finite")
 		}
 	})
 }

@@ -9,7 +9,7 @@ import (
 // bothSensors gives the curves of a recording with tubes that are a parabola in part and
 // slower than stated: layer by layer, in many more layers than are fitted.
 func bothSensors(part, slower, noise float64, loop Loop, durationS float64) (arterial, venous raster) {
-	const layers, height = 60, 0.6
+	const layers, height = 30, 0.6
 	random := rand.New(rand.NewPCG(1, 2))
 	at := func(t float64) float64 { return 0.04*gammaDensity(t-4, 9, 4)*9 + 0.004*(1-math.Exp(-max(t-12, 0)/20)) }
 	arterial, venous = raster{First: -100}, raster{First: -100}
