@@ -144,9 +144,14 @@ func (f *loopFitter) Evaluate(p *leastsquares.Vector, residuals []float64, deriv
 // flow into the last place, and its other derivatives into those of their parameters.
 func (f *loopFitter) transforms(h *heartAndLungs, b *body, flow float64, derivatives *leastsquares.Columns) {
 	wanted := derivatives != nil
+	ends := f.ends
+	if wanted {
+		ends = len(f.inverse.line)
+	}
 	lambda := min(f.problem.loop.FlowMLs/flow, 0.9)
 	var t passage
-	for k, s := range f.inverse.line[:f.ends] {
+	least, small := 0.0, 0
+	for k, s := range f.inverse.line[:ends] {
 		h.at(s, wanted, &t)
 		var byBody [3]complex128
 		g := b.at(s, wanted, &byBody)
@@ -167,7 +172,33 @@ func (f *loopFitter) transforms(h *heartAndLungs, b *body, flow float64, derivat
 			f.transform[j][k] = times(1-lambda, byR*byBody[i])
 		}
 		f.transform[loopParameters-1][k] = byR*times(-lambda, f.around[k]-g) - value
+		if size := math.Abs(real(value)) + math.Abs(imag(value)); k == 0 {
+			least = negligible * size
+		} else if size > least {
+			small = 0
+		} else if small++; small == 4 {
+			f.endAt(k + 1)
+			return
+		}
 	}
+	if wanted {
+		f.ends = ends
+	}
+}
+
+// negligible is the part of the transform's first value below which the rest of it is
+// left away.
+const negligible = 1e-7
+
+// endAt makes k the first place that is taken as nought, until derivatives are asked for
+// again.
+func (f *loopFitter) endAt(k int) {
+	for j := range f.transform {
+		if f.transform[j] != nil {
+			clear(f.transform[j][k:max(f.ends, k)])
+		}
+	}
+	f.ends = k
 }
 
 func mean(x []float64) float64 {

@@ -34,7 +34,7 @@ var (
 // How long and how finely curves are compared.
 const (
 	tubeSpanS = 45
-	tubeStepS = 0.4
+	tubePer   = 4 // steps of the grid
 	// tubeTogether is how many of the residuals are off together: noise is white on
 	// neither sensor, and neither is what the law of the tube misses.
 	tubeTogether = 4
@@ -73,14 +73,13 @@ func findTubes(arterial, venous raster, startS, durationS float64, loop Loop) tu
 		return none
 	}
 	from, to := venous.window(gone, gone+tubeSpanS)
-	per := int(math.Round(tubeStepS / gridStepS))
-	n := (to - from) / per
+	n := (to - from) / tubePer
 	if n < 25 {
 		return none
 	}
 	for i := range n {
-		t.target = append(t.target, mean(venous.H[from+i*per:from+(i+1)*per]))
-		t.times = append(t.times, venous.at(from+i*per)+(tubeStepS-gridStepS)/2)
+		t.target = append(t.target, mean(venous.H[from+i*tubePer:from+(i+1)*tubePer]))
+		t.times = append(t.times, venous.at(from+i*tubePer)+(tubePer-1)*gridStepS/2)
 	}
 	t.passed, t.washed = make([]float64, n), make([]float64, n)
 	coarse, ok := t.try(lattice{0, 0.14, 0.92, 0.08, 8, 3}, none)
@@ -132,15 +131,31 @@ func (t *tubeTrial) try(l lattice, found tubes) (tubes, bool) {
 
 // misfit is the sum of squares that a, g and b leave.
 func (t *tubeTrial) misfit(layers *[fewLayers * fewLayers]tubeLayer, part, slower float64) float64 {
+	clear(t.passed)
+	for _, layer := range layers {
+		t.pass(layer.share, t.betweenS*slower*layer.transit)
+	}
 	for i, at := range t.times {
-		sum := 0.0
-		for _, layer := range layers {
-			sum += layer.share * t.arterial.between(at-t.betweenS*slower*layer.transit)
-		}
-		t.passed[i] = sum
 		t.washed[i] = tubeLeft((at-t.endS)/(t.portS*slower), part)
 	}
 	return leftOfTwo(t.passed, t.washed, t.target)
+}
+
+// pass adds a share of the arterial curve, later by a delay, to what has passed. The times
+// are whole steps of the grid apart, so that all lie alike between two of its points.
+// Before the curve there was nothing.
+func (t *tubeTrial) pass(share, delayS float64) {
+	h := t.arterial.H
+	x := (t.times[0]-delayS)/gridStepS - float64(t.arterial.First)
+	at := int(math.Floor(x))
+	later := share * (x - float64(at))
+	sooner := share - later
+	for i := range t.passed {
+		if at >= 0 && at+1 < len(h) {
+			t.passed[i] += sooner*h[at] + later*h[at+1]
+		}
+		at += tubePer
+	}
 }
 
 // tubeLeft is the part of the flow whose layer takes longer than x times the mean.
@@ -152,20 +167,6 @@ func tubeLeft(x, part float64) float64 {
 		return 0
 	}
 	return 1 - ((1+part)*(1+part)-1/(x*x))/(4*part)
-}
-
-// between reads a curve between its points, nought before the first.
-func (r raster) between(s float64) float64 {
-	x := s/gridStepS - float64(r.First)
-	if !(x >= 0) {
-		return 0
-	}
-	i := min(int(x), len(r.H)-2)
-	if i < 0 {
-		return 0
-	}
-	share := min(x-float64(i), 1)
-	return r.H[i] + share*(r.H[i+1]-r.H[i])
 }
 
 // leftOfTwo is the sum of squares of z about the best a + g x + b y; y counts only where
