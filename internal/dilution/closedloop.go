@@ -3,6 +3,7 @@ package dilution
 import (
 	"math"
 	"math/cmplx"
+	"slices"
 
 	"saltmark/internal/dilution/leastsquares"
 )
@@ -32,8 +33,8 @@ type loopResult struct {
 	// residual is the root mean square of what is left, as part of the peak; over the
 	// first pass alone in firstResidual.
 	residual, firstResidual float64
-	// sum is the sum of squares in standard deviations, priors included, misfit that
-	// without priors over the number of rows.
+	// sum is the sum of squares in standard deviations, priors included, over the number of
+	// rows; misfit is that without priors.
 	sum, misfit float64
 	steps       int
 
@@ -66,6 +67,7 @@ var beliefs = [loopParameters]belief{
 	atReturn:  {1.1, 0.6},
 	atEarly:   {-1.7, 1.2},
 	atBypass:  {-0.6, 0.5},
+	atStages:  {1, 0.5},
 	atBody:    {0.2, 0.5},
 	atSpread:  {1.05, 0.5},
 	atQuick:   {0, 0.9},
@@ -77,17 +79,46 @@ var broadBeliefs = map[int]belief{
 	atQuick:  {-3, 1},
 }
 
-// fit finds the parameters of one form.
+// poor is the misfit above which another start is tried.
+const poor = 1.0
+
+// fit finds the parameters of one form. It starts from the first peak of the curve, and
+// where that leads to a poor fit from the highest, which is another one when indicator
+// appears early or comes back high, and from the exponential downslope; a form with early
+// appearance starts from the highest, and last from where the other peak may be hidden.
+// The best counts.
 func (f *loopFitter) fit(p loopProblem, form structure) loopResult {
-	r := loopResult{form: form, withheld: NotComputable}
-	first, ok := findRise(p.startS, p.h)
-	enters, arteryS := p.enters(), p.arteryS()
+	best := loopResult{form: form, withheld: NotComputable}
+	enters := p.enters()
+	first, highest, ok := findRises(p.startS, p.h)
 	if !ok || len(enters.steps) == 0 {
-		return r
+		return best
 	}
 	f.problem, f.form = p, form
-	f.begin(first, enters, arteryS)
-	f.layRows(first)
+	starts := [4]rise{first, highest, slopeAsRise(p.startS, p.h, highest), highest}
+	if form.RightToLeft {
+		starts[0], starts[1], starts[3] = highest, first, riseTo(p.startS, p.h, laterPeak*highest.peakS)
+	}
+	for i, start := range starts {
+		if slices.Contains(starts[:i], start) {
+			continue
+		}
+		if r := f.fitFrom(start, enters); r.withheld == "" && (best.withheld != "" || r.sum < best.sum) {
+			best = r
+		}
+		if best.withheld == "" && best.misfit < poor {
+			break
+		}
+	}
+	return best
+}
+
+// fitFrom is one fit from a start.
+func (f *loopFitter) fitFrom(from rise, enters entry) loopResult {
+	r := loopResult{form: f.form, withheld: NotComputable}
+	arteryS := f.problem.arteryS()
+	f.begin(from, enters, arteryS)
+	f.layRows(from)
 	if len(f.rows) < loopParameters {
 		return r
 	}
@@ -100,60 +131,6 @@ func (f *loopFitter) fit(p loopProblem, form structure) loopResult {
 	found := f.solver.Fit(f, len(f.rows)+loopExtra, f.limits[:], at, loopOptions)
 	f.read(&r, &found)
 	return r
-}
-
-// rise is what a first look at a curve sees: the time of its first peak, the height
-// there, and the area up to it.
-type rise struct{ peakS, top, areaS float64 }
-
-// findRise looks for the first peak: the first sample that is at least half of the highest
-// and that none exceeds for as long again as half its time from the injection.
-func findRise(startS float64, h []float64) (rise, bool) {
-	var r rise
-	smooth := smoothed(h, slopeAverage)
-	from := min(max(int(math.Ceil(-startS/gridStepS)), 0), len(h))
-	highest := 0.0
-	for _, x := range smooth[from:] {
-		highest = max(highest, x)
-	}
-	if !(highest > 0) || !finite(highest) {
-		return r, false
-	}
-	for i := from; i < len(h); i++ {
-		if smooth[i] > r.top {
-			r.top, r.peakS = smooth[i], startS+float64(i)*gridStepS
-		} else if r.top >= highest/2 && startS+float64(i)*gridStepS > 1.5*r.peakS {
-			break
-		}
-	}
-	for i := from; i < len(h) && startS+float64(i)*gridStepS <= r.peakS; i++ {
-		r.areaS += h[i] * gridStepS
-	}
-	return r, r.areaS > 0 && r.peakS > 0
-}
-
-// Before its peak a gamma law of order 4 to 6 has 0.35 to 0.38 of its area, and behind
-// an entry more.
-const beforePeak = 0.4
-
-// begin takes the starting values from the rise of the curve.
-func (f *loopFitter) begin(first rise, enters entry, arteryS float64) {
-	p := &f.problem
-	f.start.flowMLs = max(p.volumeML*beforePeak/first.areaS, p.loop.FlowMLs*1.2)
-	f.start.transitS = max(1.2*first.peakS-enters.mean()-arteryS, 0.3*first.peakS)
-	f.start.bodyS = 4 * f.start.transitS
-	if p.bloodML > 0 {
-		f.start.bodyS = max(p.bloodML/f.start.flowMLs-f.start.transitS, f.start.transitS)
-	}
-	f.peak = first.top
-	// Six times the peak of the first pass hold what tells it from what comes back.
-	f.inverse = f.grids[len(f.grids)-1]
-	for _, grid := range f.grids {
-		if loopPoints*grid.stepS >= 6*first.peakS {
-			f.inverse = grid
-			break
-		}
-	}
 }
 
 // layRows groups samples into rows: fine over the first pass, four times coarser later.
@@ -272,7 +249,9 @@ func (f *loopFitter) setLimits() {
 	}
 	f.limits[atSlower].Fixed = !f.form.TwoPaths
 	f.limits[atShare].Fixed, f.limits[atReturn].Fixed = !f.form.LeftToRight, !f.form.LeftToRight
-	f.limits[atEarly].Fixed, f.limits[atBypass].Fixed = !f.form.RightToLeft, !f.form.RightToLeft
+	for _, j := range []int{atEarly, atBypass, atStages} {
+		f.limits[j].Fixed = !f.form.RightToLeft
+	}
 }
 
 // read turns parameters into figures.
@@ -287,7 +266,7 @@ func (f *loopFitter) read(r *loopResult, found *leastsquares.Result) {
 	r.delayPart, r.chamberPart, r.order, r.slower = h.delay, h.chamber, h.order, h.slower
 	r.spread, r.quick = math.Exp(found.P[atSpread]), logistic(found.P[atQuick])
 	r.lnFlowSD, r.shareSD = found.SD(atFlow), h.share*(1-h.share)*found.SD(atShare)
-	r.sum, r.misfit = found.Sum, found.Residuals/float64(len(f.rows))
+	r.sum, r.misfit = found.Sum/float64(len(f.rows)), found.Residuals/float64(len(f.rows))
 	r.parameters, r.covariance, r.start = found.P, found.Covariance, f.start
 	f.leftOver(r)
 	if found.End != leastsquares.NotFinite && found.End != leastsquares.Unset && r.flowMLs > 0 &&

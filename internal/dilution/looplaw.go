@@ -20,9 +20,10 @@ import (
 // is one passage of mean mu: a delay (share d), one chamber (share c), and two paths
 // through the lungs of which the second carries the part w and is r times as slow. With
 // a left-to-right share sigma = 1 - Qs/Qp, K^phi leads back from left to right, and with
-// a right-to-left share rho, K^psi passes the lungs by:
+// a right-to-left share rho, P passes the lungs by in the part psi of the time:
 //
-//	T = (1 - sigma) ((1 - rho) K + rho K^psi)/(1 - sigma K^phi)
+//	P = exp(-s e psi mu) (1 + s (1 - e) psi mu/l)^-l
+//	T = (1 - sigma) ((1 - rho) K + rho P)/(1 - sigma K^phi)
 //
 // (conservation of indicator at each junction; derived here.) Whether it is a chamber or
 // a lung that takes time cannot be told from one curve, so phi and psi are guesses with
@@ -40,6 +41,7 @@ const (
 	atReturn         // ln of phi/(1 - phi)
 	atEarly          // ln of rho/(1 - rho)
 	atBypass         // ln of psi/(1 - psi)
+	atStages         // ln l
 	atBody           // ln(mean transit of the body/that of the start)
 	atSpread         // ln of the spread of the body
 	atQuick          // ln of f/(1 - f), f the part of the body's flow that comes back first
@@ -48,10 +50,10 @@ const (
 	loopParameters
 )
 
-// slowPart is w.
-const slowPart = 0.35
+// slowPart is w, bypassDelay e.
+const slowPart, bypassDelay = 0.35, 0.35
 
-// passage is T with its derivatives by the first ten parameters, at one s.
+// passage is T with its derivatives by the first eleven parameters, at one s.
 type passage struct {
 	value      complex128
 	derivative [atBody]complex128
@@ -61,7 +63,7 @@ type passage struct {
 type heartAndLungs struct {
 	muS, delay, chamber, lungs, order, slower float64
 	firstS, secondS                           float64 // m1 and m2
-	share, back, early, bypass                float64
+	share, back, early, bypass, stages        float64
 	shunted, mixed                            bool // sigma, rho are not nought
 }
 
@@ -85,7 +87,7 @@ func newHeartAndLungs(p *leastsquares.Vector, startMuS float64, form structure) 
 		h.share, h.back = logistic(p[atShare]), logistic(p[atReturn])
 	}
 	if h.mixed {
-		h.early, h.bypass = logistic(p[atEarly]), logistic(p[atBypass])
+		h.early, h.bypass, h.stages = logistic(p[atEarly]), logistic(p[atBypass]), math.Exp(p[atStages])
 	}
 	return h
 }
@@ -101,12 +103,14 @@ func (h *heartAndLungs) at(s complex128, wanted bool, out *passage) {
 	lnK := h.lnK(s, wanted, &log)
 	k := expOf(lnK)
 	top, bottom := k, complex128(1)
-	topByLn, bottomByLn := k, complex128(0) // derivatives by ln K
-	var back, past complex128
+	bottomByLn := complex128(0) // derivative by ln K
+	var back, past, byTransit, byStages complex128
 	if h.mixed {
-		past = expOf(times(h.bypass, lnK))
-		top = times(1-h.early, k) + times(h.early, past)
-		topByLn = times(1-h.early, k) + times(h.early*h.bypass, past)
+		var lnP complex128
+		lnP, byTransit, byStages = h.lnP(s)
+		past = times(h.early, expOf(lnP))
+		k = times(1-h.early, k)
+		top = k + past
 	}
 	if h.shunted {
 		back = expOf(times(h.back, lnK))
@@ -120,9 +124,17 @@ func (h *heartAndLungs) at(s complex128, wanted bool, out *passage) {
 		return
 	}
 	over := over1(bottom)
-	byLn := topByLn*inverse - t*bottomByLn*over
+	byLn := k*inverse - t*bottomByLn*over
 	for j, x := range log {
 		out.derivative[j] = byLn * x
+	}
+	if h.mixed {
+		// past is rho P, k is (1 - rho) K.
+		past *= inverse
+		out.derivative[atTransit] += past * byTransit
+		out.derivative[atBypass] = times(1-h.bypass, past*byTransit)
+		out.derivative[atStages] = past * byStages
+		out.derivative[atEarly] = times(1-h.early, past) - times(h.early, k*inverse)
 	}
 	if h.shunted {
 		scale := h.share * (1 - h.share)
@@ -130,10 +142,14 @@ func (h *heartAndLungs) at(s complex128, wanted bool, out *passage) {
 		out.derivative[atShare] = times(scale, top*over*(inverse*back-1))
 		out.derivative[atReturn] = times(h.back*(1-h.back)*h.share, t*over*back*lnK)
 	}
-	if h.mixed {
-		out.derivative[atEarly] = times(h.early*(1-h.early), (past-k)*inverse)
-		out.derivative[atBypass] = times(h.bypass*(1-h.bypass)*h.early, past*lnK*inverse)
-	}
+}
+
+// lnP gives ln P at s, and its derivatives by ln mu and ln l.
+func (h *heartAndLungs) lnP(s complex128) (ln, byTransit, byStages complex128) {
+	delay := times(bypassDelay*h.bypass*h.muS, s)
+	each := times((1-bypassDelay)*h.bypass*h.muS/h.stages, s)
+	lnStage, inside := logOf(1+each), times(h.stages, each*over1(1+each))
+	return -delay - times(h.stages, lnStage), -delay - inside, inside - times(h.stages, lnStage)
 }
 
 // lnK gives ln K at s, and its derivatives by the parameters up to atSlower.
@@ -185,10 +201,13 @@ func (h heartAndLungs) varianceS2() float64 {
 	between := (1 - slowPart) * slowPart * (h.secondS - h.firstS) * (h.secondS - h.firstS)
 	within := ((1-slowPart)*h.firstS*h.firstS + slowPart*h.secondS*h.secondS) / h.order
 	one := between + within + h.chamber*h.chamber*h.muS*h.muS
-	// A power x of K has x times its mean and variance; laws are mixed by rho, and a
+	// Laws are mixed by rho; a power x of K has x times its mean and variance, and a
 	// geometric number of rounds with the odds g of one more follows.
-	mu := h.muS
-	mixed := (1-h.early)*one + h.early*h.bypass*one + h.early*(1-h.early)*mu*mu*(1-h.bypass)*(1-h.bypass)
+	mu, mixed := h.muS, one
+	if h.mixed {
+		spread := (1 - bypassDelay) * h.bypass * mu
+		mixed = (1-h.early)*one + h.early*spread*spread/h.stages + h.early*(1-h.early)*mu*mu*(1-h.bypass)*(1-h.bypass)
+	}
 	odds := h.share / (1 - h.share)
 	return mixed + odds*h.back*one + odds*(1+odds)*h.back*h.back*mu*mu
 }
