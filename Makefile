@@ -1,6 +1,6 @@
 # Short names for the daily work. .ci/run is where each is defined; `make ci` is
 # what a change must pass.
-.PHONY: build test race fuzz bench conformance examples measure generate lint ci man shells accuracy release release-twice cut
+.PHONY: build test race fuzz bench conformance examples scipy measure generate lint ci man shells accuracy release release-twice cut
 
 build:
 	go build -trimpath -o bin/saltmark ./cmd/saltmark
@@ -37,6 +37,11 @@ examples:
 # interval for each figure; appended to internal/accuracy/log.tsv. Takes ten minutes.
 accuracy:
 	go run ./internal/accuracy run
+
+# Fits, integrals and transforms of the computation beside scipy's. Skipped where Python
+# with scipy is missing; .ci/run installs it.
+scipy:
+	testdata/judges/scipy/run
 
 # A release in dist/, of the tag at this commit or of VERSION.
 release:
