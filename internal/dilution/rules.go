@@ -102,5 +102,11 @@ func Rules() []Rule {
 		// Why: another injection, or another recording, may be meant.
 		// Mend: correct the time on the sheet. The computation takes the time from the curve.
 		{ID: "injection-time-off", Unit: "s"},
+		// The recording is like those that the computation was tried on, and its flow is
+		// known well enough.
+		// Why: what is unlike all that was tried may be grossly off, with no other sign of it.
+		// Mend: repeat the injection; compare with another method; look at tubes, loop flow
+		// and volume on the sheet.
+		{ID: "flow-doubtful", Unit: "1"},
 	}
 }
