@@ -49,12 +49,16 @@ func (c Parcels) run(s Scenario) (Run, float64, error) {
 	if err != nil {
 		return Run{}, 0, err
 	}
-	p, err := newParcelled(s, state.lowest(s.HeartRatePerMin))
+	flow, err := state.span(s, given)
+	if err != nil {
+		return Run{}, 0, err
+	}
+	p, err := newParcelled(s, flow)
 	if err != nil {
 		return Run{}, 0, err
 	}
 	p.takeAway(c.lacks)
-	perSample := math.Ceil(s.sampleStepS()/min(courseStepS, p.longestStepS()) - 1e-9)
+	perSample := math.Ceil(s.sampleStepS()/min(courseStepS, p.longestStepS(flow)) - 1e-9)
 	samples := s.samplesAfter()
 	if steps := float64(samples) * perSample; steps > mostSteps {
 		return Run{}, 0, fmt.Errorf("%.3g steps are needed for %d samples and what chambers hold; at most %d are taken", steps, samples, mostSteps)
@@ -101,14 +105,29 @@ func (w *walk) record(s Scenario, given *syringe, state *course, samples, perSam
 // stepsToWeigh is the number of steps after which all indicator is counted again.
 const stepsToWeigh = 100
 
-// lowest is the smallest factor on the flow.
-func (c *course) lowest(heartRatePerMin float64) float64 {
-	slow, beat := math.Inf(1), math.Inf(1)
-	for _, x := range c.slow {
-		slow = min(slow, x)
+// span is between which factors the flow moves.
+type span struct{ lowest, highest float64 }
+
+// mostPressed is the highest factor on the flow to which a hand may press it.
+const mostPressed = 3
+
+// span gives that of a run. It refuses an injection that is faster than heart and veins
+// can give way.
+func (c *course) span(s Scenario, given *syringe) (span, error) {
+	slow, beat := span{math.Inf(1), 0}, span{math.Inf(1), 0}
+	pressedMLs := 0.0
+	for i, x := range c.slow {
+		slow = span{min(slow.lowest, x), max(slow.highest, x)}
+		at := float64(i) * courseStepS
+		pressedMLs = max(pressedMLs, (given.byML(at+courseStepS)-given.byML(at))/courseStepS)
 	}
 	for _, b := range c.beats {
-		beat = min(beat, b.flow(heartRatePerMin))
+		x := b.flow(s.HeartRatePerMin)
+		beat = span{min(beat.lowest, x), max(beat.highest, x)}
 	}
-	return slow * beat
+	if pressedMLs > mostPressed*s.FlowMLs {
+		return span{}, fmt.Errorf("the injection presses %.4g mL/s into the vein; at most %d times the flow of %.4g mL/s is taken", pressedMLs, mostPressed, s.FlowMLs)
+	}
+	pressed := (pressedMLs+s.Loop.FlowMLs)/s.FlowMLs + leastReturn
+	return span{slow.lowest * beat.lowest, max(slow.highest*beat.highest, pressed)}, nil
 }

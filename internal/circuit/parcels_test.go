@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 )
@@ -126,7 +127,7 @@ func TestFlowsOfParcelsBalance(t *testing.T) {
 	for _, c := range shuntCases() {
 		s := infant()
 		s.Shunts, s.Leaks = c.shunts, Leaks{0.1, 0.2, 0.15, 0.1}
-		p, err := newParcelled(s, 1)
+		p, err := newParcelled(s, span{1, 1})
 		if err != nil {
 			t.Fatalf("%s: %v", c.name, err)
 		}
@@ -159,7 +160,7 @@ func TestAMarkedCirculationOfParcelsStaysMarked(t *testing.T) {
 	for _, c := range shuntCases() {
 		s := restless(3)
 		s.Shunts = c.shunts
-		p, err := newParcelled(s, 0.5)
+		p, err := newParcelled(s, span{0.5, 1.5})
 		if err != nil {
 			t.Fatalf("%s: %v", c.name, err)
 		}
@@ -333,6 +334,7 @@ func TestParcelsRefuseWhatCannotFlow(t *testing.T) {
 		{"no blood left for the body", "has to be in the body", func(s *Scenario) { s.BloodML = 40 }},
 		{"duct that turns the descending aorta", "through the duct from right to left", func(s *Scenario) { s.Shunts.Ductal = Crossing{9, 9} }},
 		{"atrium of nothing", "what chambers hold", func(s *Scenario) { s.Heart.RightAtriumML = 1e-4 }},
+		{"a hand too fast", "the injection presses", func(s *Scenario) { s.Injection.VolumeML, s.Injection.DurationS = 30, 0.5 }},
 		{"more samples than fit", "at most 1000000 are taken", func(s *Scenario) { s.StepS = 1e-6 }},
 		{"a record of half a day", "at most 1000000 are taken", func(s *Scenario) { s.AfterS = 30000 }},
 	} {
@@ -356,14 +358,64 @@ func TestParcelsTakeWhomeverThePopulationDraws(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%s, seed %d: %v", shunt, seed, err)
 			}
-			p, err := newParcelled(s, state.lowest(s.HeartRatePerMin))
+			flow, err := state.span(s, given)
 			if err != nil {
 				t.Fatalf("%s, seed %d: %v", shunt, seed, err)
 			}
-			if p.longestStepS() < courseStepS/4 {
-				t.Errorf("%s, seed %d: steps of %g s are needed", shunt, seed, p.longestStepS())
+			p, err := newParcelled(s, flow)
+			if err != nil {
+				t.Fatalf("%s, seed %d: %v", shunt, seed, err)
+			}
+			if p.longestStepS(flow) < courseStepS/4 {
+				t.Errorf("%s, seed %d: steps of %g s are needed", shunt, seed, p.longestStepS(flow))
 			}
 		}
+	}
+}
+
+// TestNobodyIsTooOddForParcels distorts scenarios far beyond people: each is refused, or
+// runs with all its indicator and gives numbers only.
+func TestNobodyIsTooOddForParcels(t *testing.T) {
+	r, ran := rand.New(rand.NewPCG(1, 2)), 0
+	odd := func(x *float64) {
+		if r.IntN(10) == 0 {
+			*x *= math.Exp(6 * (2*r.Float64() - 1))
+		}
+	}
+	for i := range 300 {
+		s := Population{Wide: i%2 == 0}.Draw(uint64(i))
+		h, l, j := &s.Heart, &s.Loop, &s.Injection
+		for _, x := range []*float64{
+			&s.FlowMLs, &s.HeartRatePerMin, &s.BloodML, &s.LungML, &s.CavalML, &s.AortaML,
+			&h.RightAtriumML, &h.RightVentricleML, &h.LeftAtriumML, &h.LeftVentricleML, &h.EjectionFraction,
+			&l.FlowMLs, &l.ArteryToSensorML, &l.SensorToPortML, &l.PortToSensorML, &l.SensorToVeinML,
+			&j.VolumeML, &j.DurationS, &s.State.BreathingShare, &s.State.DriftPerMin,
+		} {
+			odd(x)
+		}
+		s.Leaks = Leaks{0.8 * r.Float64(), 0.8 * r.Float64(), 0.8 * r.Float64(), 0.8 * r.Float64()}
+		for _, c := range []*Crossing{&s.Shunts.Atrial, &s.Shunts.Ventricular, &s.Shunts.Ductal} {
+			*c = Crossing{2 * s.FlowMLs * r.Float64(), 0.6 * s.FlowMLs * r.Float64()}
+		}
+		s.Streaming, s.State.Irregularity = r.Float64(), 0.5*r.Float64()
+		s.BaselineS, s.AfterS = 0, 4
+		run, err := Parcels{}.Run(s)
+		if err != nil {
+			continue
+		}
+		ran++
+		if !(run.Truth.ResidualML < 1e-9) || !(run.Truth.PulmonaryMLs > 0 || highest(run.Arterial) == 0) {
+			t.Errorf("scenario %d: mass is off by %g, lungs carry %g mL/s\n%+v", i, run.Truth.ResidualML, run.Truth.PulmonaryMLs, s)
+		}
+		for k := range run.Arterial {
+			if !(run.Arterial[k] >= -1e-12 && run.Arterial[k] <= 1+1e-9 && run.Venous[k] >= -1e-12 && run.Venous[k] <= 1+1e-9) {
+				t.Errorf("scenario %d: sample %d is %g, %g\n%+v", i, k, run.Arterial[k], run.Venous[k], s)
+				break
+			}
+		}
+	}
+	if ran < 20 {
+		t.Errorf("only %d of 300 ran", ran)
 	}
 }
 

@@ -57,9 +57,6 @@ func (c *chamber) pass(inML, inIndicatorML, backML, backIndicatorML, stepS float
 
 // throwOut is the step of a chamber that stirs at its beats only.
 func (c *chamber) throwOut(inML, inIndicatorML, backML, onML float64) (on float64) {
-	if backML+onML > 0.9*c.stirredML {
-		c.beat() // nearly empty before its time
-	}
 	// The indicator of back has been taken out, its volume has not.
 	on = c.stirred / (c.stirredML - backML) * onML
 	c.stirred -= on
@@ -67,6 +64,14 @@ func (c *chamber) throwOut(inML, inIndicatorML, backML, onML float64) (on float6
 	c.filling += inIndicatorML
 	c.fillingML += inML
 	return on
+}
+
+// lasts stirs a ventricle before its time where it holds less than the step that comes
+// may take twice.
+func (c *chamber) lasts(stepML float64) {
+	if c.beats && c.stirredML < 2*stepML {
+		c.beat()
+	}
 }
 
 // beat stirs what has come in since the last one with what was left.

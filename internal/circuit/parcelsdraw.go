@@ -33,9 +33,9 @@ type parcelled struct {
 	foramenStream, streaming float64
 }
 
-// newParcelled draws what the scenario leaves open. The lowest factor on the flow is
-// that of the run.
-func newParcelled(s Scenario, lowest float64) (*parcelled, error) {
+// newParcelled draws what the scenario leaves open. The span is that of the flow in the
+// run.
+func newParcelled(s Scenario, flow span) (*parcelled, error) {
 	d := newDraw(s, streamParcels)
 	p := &parcelled{streaming: s.Streaming, foramenStream: d.share(0.1, 0.6) - 0.01}
 	if d.Float64() < 0.4 {
@@ -51,7 +51,7 @@ func newParcelled(s Scenario, lowest float64) (*parcelled, error) {
 	}
 	p.organs = drawTissues(d, s, bodyML, p.toOrgans)
 	var err error
-	if p.rest, err = newRestingFlows(s, p.organs, lowest); err != nil {
+	if p.rest, err = newRestingFlows(s, p.organs, flow); err != nil {
 		return nil, err
 	}
 	p.drawVessels(d, s)
@@ -120,21 +120,21 @@ func (p *parcelled) drawVessels(d draw, s Scenario) {
 }
 
 // longestStepS is the longest step of time in which no chamber gives more than half of
-// what it stirs, at twice the resting flow.
-func (p *parcelled) longestStepS() float64 {
+// what it stirs, at the highest factor on the flow.
+func (p *parcelled) longestStepS(flow span) float64 {
 	r, longest := p.rest, math.Inf(1)
 	for _, c := range []struct {
 		chamber *chamber
 		flowMLs float64
 	}{
 		{&p.rightAtrium, r.tricuspid + r.atrial.RightToLeft},
-		{&p.rightVentricle, r.tricuspid + r.ventricular.LeftToRight + r.pulmonaryLeak},
+		{&p.rightVentricle, r.rightVentricle()},
 		{&p.trunk, r.pulmonary + r.ductal.LeftToRight},
 		{&p.leftAtrium, r.lungs + r.atrial.RightToLeft + r.mitralLeak},
-		{&p.leftVentricle, r.mitral + r.ventricular.RightToLeft + r.aorticLeak},
+		{&p.leftVentricle, r.leftVentricle()},
 		{&p.bulb, r.aortic},
 	} {
-		longest = min(longest, c.chamber.stirredML/c.flowMLs/4)
+		longest = min(longest, c.chamber.stirredML/c.flowMLs/2/flow.highest)
 	}
 	return longest
 }

@@ -27,8 +27,8 @@ type restingFlows struct {
 func leakBack(net, share float64) float64 { return net * share / (1 - share) }
 
 // newRestingFlows closes the balance. It refuses a duct that would turn the flow of the
-// aorta, at the lowest factor on the flow too.
-func newRestingFlows(s Scenario, organs []tissue, lowest float64) (restingFlows, error) {
+// aorta, at the lowest flow too.
+func newRestingFlows(s Scenario, organs []tissue, flow span) (restingFlows, error) {
 	b, err := newBalance(s)
 	if err != nil {
 		return restingFlows{}, err
@@ -49,7 +49,7 @@ func newRestingFlows(s Scenario, organs []tissue, lowest float64) (restingFlows,
 		r.byArtery[t.from] += t.share
 		r.byVein[t.to] += t.share
 	}
-	lowest = max(lowest, (r.loop+leastReturn*r.body)/r.systemic)
+	lowest := max(flow.lowest, (r.loop+leastReturn*r.body)/r.systemic)
 	below := r.behindDuct(tide{part: lowest, bodyML: r.systemic*lowest - r.loop, loopML: r.loop})
 	if across := lowest * r.ductal.RightToLeft; across > 0.95*below {
 		return r, fmt.Errorf("%.4g mL/s come through the duct from right to left; at most 0.95 of the %.4g mL/s of the descending aorta can",
@@ -59,6 +59,15 @@ func newRestingFlows(s Scenario, organs []tissue, lowest float64) (restingFlows,
 		return r, fmt.Errorf("the shunts leave %.4g mL/s for the aorta behind the arteries of the heart; at least %.4g mL/s are wanted", behind, least)
 	}
 	return r, nil
+}
+
+// rightVentricle and leftVentricle are what the ventricles take and give.
+func (r *restingFlows) rightVentricle() float64 {
+	return r.tricuspid + r.ventricular.LeftToRight + r.pulmonaryLeak
+}
+
+func (r *restingFlows) leftVentricle() float64 {
+	return r.mitral + r.ventricular.RightToLeft + r.aorticLeak
 }
 
 // behindDuct is what the descending aorta takes in a step, mL.

@@ -63,10 +63,10 @@ func (p *parcelled) places() [arrived]place {
 	r := p.rest
 	atCatheter := r.byVein[p.catheter]*r.body + r.loop
 	streams := min(p.streaming, 0.9*r.tricuspid/atCatheter)
-	rightIn := r.tricuspid + r.ventricular.LeftToRight + r.pulmonaryLeak
+	rightIn := r.rightVentricle()
 	trunkIn := r.pulmonary + r.ductal.LeftToRight
 	leftIn := r.lungs + r.mitralLeak
-	ventricleIn := r.mitral + r.aorticLeak
+	ventricleIn := r.leftVentricle()
 	aortaIn := r.bulb - r.byArtery[root]*r.body
 	tipIn := r.byArtery[r.atTip]*r.body + r.loop
 	atriumIn := r.systemic + r.tricuspidLeak + r.atrial.LeftToRight - streams*atCatheter

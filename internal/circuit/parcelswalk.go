@@ -37,6 +37,8 @@ func (w *walk) step(factor, injectedML float64, beat bool) seen {
 	systemicML := max(r.systemic*factor*w.stepS, loopML+injectedML+leastReturn*r.body*w.stepS)
 	t := tide{part: systemicML / r.systemic, bodyML: systemicML - loopML, loopML: loopML, injectedML: injectedML}
 
+	w.rightVentricle.lasts(t.part * r.rightVentricle())
+	w.leftVentricle.lasts(t.part * r.leftVentricle())
 	back := w.goBack(t)
 	aortaML := t.part*r.bulb - t.bodyML*r.byArtery[root]
 	aortaShare := w.aorta.leave(aortaML) / aortaML
@@ -135,7 +137,7 @@ func (w *walk) heart(t tide, back backward, veined [veins]inflow) {
 	r, p := &w.rest, t.part
 	ahead, across := w.atria(t, back, veined)
 	on := w.rightVentricle.pass(
-		p*(r.tricuspid+r.ventricular.LeftToRight+r.pulmonaryLeak), ahead+back.ventricular+back.pulmonary,
+		p*r.rightVentricle(), ahead+back.ventricular+back.pulmonary,
 		p*r.tricuspidLeak, back.tricuspid, w.stepS)
 	rightOut := p * (r.pulmonary + r.ventricular.RightToLeft)
 	overSeptum := on * p * r.ventricular.RightToLeft / rightOut
@@ -147,7 +149,7 @@ func (w *walk) heart(t tide, back backward, veined [veins]inflow) {
 		p*(r.lungs+r.atrial.RightToLeft+r.mitralLeak), on+across+back.mitral,
 		p*r.atrial.LeftToRight, back.atrial, w.stepS)
 	on = w.leftVentricle.pass(
-		p*(r.mitral+r.ventricular.RightToLeft+r.aorticLeak), on+overSeptum+back.aortic,
+		p*r.leftVentricle(), on+overSeptum+back.aortic,
 		p*(r.mitralLeak+r.ventricular.LeftToRight), back.mitral+back.ventricular, w.stepS)
 	on = w.bulb.pass(p*r.aortic, on, p*r.aorticLeak, back.aortic, w.stepS)
 	share := on / (p * r.bulb)
