@@ -34,6 +34,7 @@ func TestTheReadmeShowsWhatTheProgramDoes(t *testing.T) {
 		"minimal-sheet":     minimalSheetBlock,
 		"codings":           codingsBlock,
 		"measures":          measuresBlock,
+		"accuracy":          accuracyBlock,
 	}
 	text, err := os.ReadFile(readme)
 	if err != nil {

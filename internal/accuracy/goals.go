@@ -23,8 +23,8 @@ var figures = []figure{
 	{"flow, both ways: 95th percentile of error", "%", both(clean, not(oneWayAtMost)), flow.percentile95, none, none},
 
 	{"error of flow beyond three stated SD without a finding", "%", both(clean, oneWayAtMost, chartedFlow), part(beyondThreeUnwarned), atMostPercent(0.5), none},
-	{"gross-error finding, no shunt", "%", both(clean, noShunt), part(warned), atMostPercent(5), none},
-	{"gross-error finding, left to right", "%", both(clean, leftToRight), part(warned), atMostPercent(25), none},
+	{"gross-error finding, or no flow, no shunt", "%", both(clean, noShunt), part(doubted), atMostPercent(5), none},
+	{"gross-error finding, or no flow, left to right", "%", both(clean, leftToRight), part(doubted), atMostPercent(25), none},
 	{"2-SD interval of flow covers", "%", both(clean, oneWayAtMost), flow.covered, within(93, 97), none},
 	{"2-SD interval of flow covers, no shunt", "%", both(clean, noShunt), flow.covered, within(90, 99), none},
 	{"2-SD interval of flow covers, left to right", "%", both(clean, leftToRight), flow.covered, within(90, 99), none},
@@ -74,6 +74,10 @@ var falseFault = figure{"any fault named in clean records", "%", both(clean, one
 func allFigures() []figure {
 	return append(append(slices.Clone(figures), faultFigures()...), falseFault)
 }
+
+// doubted is what must not be often in clean records: a finding that says that the flow
+// may be far off, or no flow at all.
+func doubted(o outcome) bool { return warned(o) || !chartedFlow(o) }
 
 // beyondThreeUnwarned is what must hardly ever be: a flow further from the truth than
 // three stated standard deviations, and no finding that says so.

@@ -17,6 +17,9 @@ const estimator = "internal/dilution"
 // logFile is what every whole run is appended to; a line is never changed.
 const logFile = "internal/accuracy/log.tsv"
 
+// latestFile has all tables of the last whole run.
+const latestFile = "internal/accuracy/latest.md"
+
 const logHeader = "date\tcommit\tseed\tcircuit\tfigure\tn\tvalue\tlow\thigh\tgoal\tverdict\n"
 
 // origin is what a run is of: the last commit that touched the estimator, and the seed

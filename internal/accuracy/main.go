@@ -2,7 +2,7 @@
 // of simulated circulations:
 //
 //	accuracy run          every figure, from about 17,000 cases on each circuit; about ten
-//	                      minutes. Appends to log.tsv.
+//	                      minutes. Appends to log.tsv and writes latest.md.
 //	accuracy run -quick   a tenth of the cases, appends nothing, fails where a goal that
 //	                      the log says is met is missed for sure. For CI.
 //	accuracy speed        what one injection costs, from CSV text to all results.
@@ -17,12 +17,15 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"flag"
 	"fmt"
+	"io"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -88,54 +91,91 @@ func (o options) run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	fmt.Printf("The estimator of commit %.12s, seed %016x%s. Simulated circulations only.\n", from.commit, from.seed, map[bool]string{true: ", WITH CHANGES that no commit holds"}[from.changed])
-	groups := mainGroups()
-	if !o.mainOnly {
-		groups = slices.Concat(groups, spoiledGroups(), disturbedGroups())
-	}
 	if o.quick {
 		o.part = 0.1
 	}
-	var perCircuit [][]result
-	var faults []error
+	var runs []circuitRun
 	for _, c := range chosenCircuits {
-		on := groups
-		if _, parcels := c.(circuit.Parcels); parcels && !o.mainOnly {
-			on = slices.Concat(groups, withoutGroups())
-		}
-		all, err := runAll(ctx, c, thinned(on, o.part), from.seed)
+		groups := thinned(o.groups(c), o.part)
+		fmt.Fprintf(os.Stderr, "%s: %d cases\n", c.Name(), len(workOf(groups, 0)))
+		all, err := runAll(ctx, c, groups, from.seed)
 		if err != nil {
 			return err
 		}
-		results := computed(c.Name(), all, confidence)
-		perCircuit = append(perCircuit, results)
-		writeTimes(os.Stdout, c.Name(), all)
-		writeFigures(os.Stdout, results)
-		writeStrata(os.Stdout, c.Name(), all)
-		if !o.mainOnly {
-			writeConditions(os.Stdout, c.Name(), all)
-		}
-		if o.quick {
-			faults = append(faults, gate(o.top, c.Name(), all))
-		}
+		runs = append(runs, circuitRun{c.Name(), all, computed(c.Name(), all, confidence)})
 	}
-	fmt.Print("\nThe worse of the circuits:\n")
-	writeFigures(os.Stdout, worst(perCircuit))
-	if err := errors.Join(faults...); err != nil {
+	var text bytes.Buffer
+	o.report(&text, from, runs)
+	if _, err := os.Stdout.Write(text.Bytes()); err != nil {
 		return err
+	}
+	if o.quick {
+		return gates(o.top, runs)
 	}
 	if o.part < 1 || o.mainOnly || o.circuits != "" || from.changed {
 		return nil
 	}
-	return appendLog(o.top, from, slices.Concat(perCircuit...), time.Now())
+	if err := os.WriteFile(filepath.Join(o.top, latestFile), text.Bytes(), 0o644); err != nil {
+		return err
+	}
+	return appendLog(o.top, from, resultsOf(runs), time.Now())
+}
+
+// circuitRun is what a run came to on one circuit.
+type circuitRun struct {
+	name    string
+	all     []outcome
+	results []result
+}
+
+// resultsOf gives the results of all circuits, one circuit after the other.
+func resultsOf(runs []circuitRun) (list []result) {
+	for _, r := range runs {
+		list = append(list, r.results...)
+	}
+	return list
+}
+
+// groups are those that run on a circuit.
+func (o options) groups(c circuit.Circuit) []group {
+	list := mainGroups()
+	if o.mainOnly {
+		return list
+	}
+	list = slices.Concat(list, spoiledGroups(), disturbedGroups())
+	if _, parcels := c.(circuit.Parcels); parcels {
+		list = append(list, withoutGroups()...)
+	}
+	return list
+}
+
+// report writes everything, the worse of the circuits first.
+func (o options) report(w io.Writer, from origin, runs []circuitRun) {
+	changed := ""
+	if from.changed {
+		changed = ", with changes that no commit holds"
+	}
+	fmt.Fprintf(w, "# How near the estimator comes\n\nSimulated circulations only; nobody was measured. Made by `make accuracy`.\n")
+	fmt.Fprintf(w, "Estimator of commit %.12s%s, seed %016x.\n\nThe worse of the circuits:\n", from.commit, changed, from.seed)
+	writeFigures(w, worst(runs))
+	fmt.Fprintf(w, "\nQp/Qs is not given as a number. A flow that is withheld counts as doubted; all other\nfigures are of what is charted, and how often that is stands beside them.\n")
+	for _, r := range runs {
+		fmt.Fprintf(w, "\n## %s\n", r.name)
+		writeRefused(w, r.all)
+		writeFigures(w, r.results)
+		writeStrata(w, r.name, r.all)
+		if !o.mainOnly {
+			writeConditions(w, r.name, r.all)
+		}
+	}
 }
 
 // worst gives for each figure the result that is furthest from its goal.
-func worst(perCircuit [][]result) (list []result) {
-	list = slices.Clone(perCircuit[0])
-	for _, other := range perCircuit[1:] {
+func worst(runs []circuitRun) (list []result) {
+	list = slices.Clone(runs[0].results)
+	for _, other := range runs[1:] {
 		for i := range list {
-			list[i] = worse(list[i], other[i])
+			list[i] = worse(list[i], other.results[i])
 		}
 	}
 	return list
@@ -154,6 +194,15 @@ func circuitsNamed(names string) ([]circuit.Circuit, error) {
 		list = append(list, circuits()[i])
 	}
 	return list, nil
+}
+
+// gates asks every circuit.
+func gates(top string, runs []circuitRun) error {
+	var faults []error
+	for _, r := range runs {
+		faults = append(faults, gate(top, r.name, r.all))
+	}
+	return errors.Join(faults...)
 }
 
 // gate fails where a goal that the log says is met is missed even by the better end of

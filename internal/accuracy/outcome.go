@@ -1,8 +1,6 @@
 package main
 
 import (
-	"time"
-
 	"saltmark/internal/accuracy/cases"
 	"saltmark/internal/circuit"
 	"saltmark/internal/dilution"
@@ -23,7 +21,6 @@ type outcome struct {
 	leftToRight, early          dilution.Sign
 	rules                       []string
 	spoiled                     bool
-	took                        time.Duration
 	// refused is why there is no case: the circuit cannot run it.
 	refused error
 }
@@ -34,14 +31,13 @@ func tried(c circuit.Circuit, g group, seed uint64) outcome {
 	if err != nil {
 		return outcome{condition: g.condition, shunt: g.setup.Shunt, refused: err}
 	}
-	started := time.Now()
 	r := dilution.Analyse(made.Input)
 	o := outcome{
 		condition: g.condition, shunt: g.setup.Shunt, class: circuit.ClassOf(made.WeightKg),
 		ratio:      1 + leftToRightMLs(made.Shunts)/made.FlowMLs,
 		postductal: made.Postductal, baselineS: made.BaselineS, truth: made.Truth(),
 		flow: r.Flow, central: r.CentralML, distribution: r.Distribution,
-		leftToRight: r.LeftToRight, early: r.Early, took: time.Since(started),
+		leftToRight: r.LeftToRight, early: r.Early,
 	}
 	for _, f := range r.Faults {
 		o.rules = append(o.rules, f.Rule)
@@ -54,7 +50,7 @@ func leftToRightMLs(s circuit.Shunts) float64 {
 	return s.Atrial.LeftToRight + s.Ventricular.LeftToRight + s.Ductal.LeftToRight
 }
 
-// early tells whether early appearance of indicator is there to be seen: right to left
+// appearsEarly tells whether early appearance of indicator is there to be seen: right to left
 // above the arch anywhere, through the duct only behind it.
 func (o outcome) appearsEarly() bool {
 	return o.shunt == circuit.AtrialRightToLeft || o.shunt == circuit.VentricularRightToLeft ||

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"time"
 
 	"saltmark/internal/circuit"
 )
@@ -161,25 +160,16 @@ func writeConditions(w io.Writer, circuitName string, all []outcome) {
 	}
 }
 
-// writeTimes prints what the computation of one case took in this run.
-func writeTimes(w io.Writer, circuitName string, all []outcome) {
-	var ms []float64
-	refused := 0
+// writeRefused tells how many cases the circuit could not run, and why the first.
+func writeRefused(w io.Writer, all []outcome) {
+	var refused []error
 	for _, o := range all {
 		if o.refused != nil {
-			refused++
-			continue
+			refused = append(refused, o.refused)
 		}
-		ms = append(ms, float64(o.took)/float64(time.Millisecond))
 	}
-	fmt.Fprintf(w, "\n%s: %d cases, %d that the circuit refused; one computation took %.2g ms (median), %.2g ms (95th percentile).\n",
-		circuitName, len(all), refused, quantile(ms, 0.5, confidence).value, quantile(ms, 0.95, confidence).value)
-	if refused > 0 {
-		for _, o := range all {
-			if o.refused != nil {
-				fmt.Fprintf(w, "The first of them: %v\n", o.refused)
-				break
-			}
-		}
+	fmt.Fprintf(w, "\n%d cases, %d that the circuit refused.\n", len(all), len(refused))
+	if len(refused) > 0 {
+		fmt.Fprintf(w, "The first of them: %v\n", refused[0])
 	}
 }
