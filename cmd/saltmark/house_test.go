@@ -94,6 +94,7 @@ var outside = []struct {
 	{"github.com/vbauerster/mpb/v8", []string{"cmd/saltmark"}},
 	{"github.com/vbauerster/cupwriter", []string{"cmd/saltmark"}},
 	{"github.com/goccy/go-yaml", []string{"internal/source"}},
+	{"golang.org/x/image", []string{"internal/picture"}},
 	{"github.com/go-json-experiment/json", []string{"internal/source"}},
 	{"gonum.org/v1/gonum", []string{"internal/accuracy", "internal/circuit", "internal/hemo", "internal/dilution"}}, // distributions; a fast Fourier transform
 	{"github.com/google/go-cmp", nil},

@@ -1,0 +1,66 @@
+package picture
+
+import "math"
+
+// labels puts the names of the lines beside them. What finds no free place is given
+// back, to be named above the panel.
+func (p *plot) labels() (left []line) {
+	p.cover.sum()
+	var wants []want
+	var wanted []line
+	for i, l := range p.lines {
+		if l.label == "" {
+			continue
+		}
+		l.label = p.text.cut(l.label, textSize, (p.frame.x1-p.frame.x0)/2-sampleLength)
+		wants = append(wants, want{
+			width: sampleLength + labelGap + p.text.width(l.label, textSize), height: (ascent + depth) * textSize,
+			anchors: p.anchors(i),
+		})
+		wanted = append(wanted, l)
+	}
+	for i, at := range place(p.cover, wants) {
+		if !at.ok {
+			left = append(left, wanted[i])
+			continue
+		}
+		if from := nearest(at.box.grown(1), at.to); math.Hypot(from.x-at.to.x, from.y-at.to.y) > 5 {
+			p.stroke(pen{ink, 0.7, nil}, from, at.to)
+			p.shapes = append(p.shapes, fill{box{at.to.x - 1.6, at.to.y - 1.6, at.to.x + 1.6, at.to.y + 1.6}, ink})
+		}
+		p.name(wanted[i], at.box.x0, at.box.y0)
+	}
+	return left
+}
+
+// name writes the name of a line behind a piece of it.
+func (d *drawing) name(l line, x, y float64) {
+	middle := y + (ascent+depth)*textSize/2
+	d.stroke(l.pen, point{x, middle}, point{x + sampleLength, middle})
+	d.write(l.label, x+sampleLength+labelGap, y, textSize)
+}
+
+// anchors gives points of a line that a label may point to: best where no other line
+// is near, so that nobody takes one for the other. What was recorded is everywhere.
+func (p *plot) anchors(of int) []anchor {
+	const apart, every, dear = 5.0, 7, 60.0
+	var all []anchor
+	own := p.lines[of].at
+	for x := every; x < len(own)-1; x += every {
+		if math.IsNaN(own[x]) {
+			continue
+		}
+		near := apart
+		for j, other := range p.lines {
+			if j != of && other.role != Recorded && x < len(other.at) && !math.IsNaN(other.at[x]) {
+				near = math.Min(near, math.Abs(other.at[x]-own[x]))
+			}
+		}
+		all = append(all, anchor{point{p.frame.x0 + float64(x), own[x]}, dear * (1 - near/apart)})
+	}
+	if len(all) == 0 { // a line shorter than the steps
+		piece := p.lines[of].pieces[0]
+		all = append(all, anchor{piece[len(piece)/2], 0})
+	}
+	return all
+}
