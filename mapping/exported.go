@@ -3,6 +3,7 @@ package mapping
 import (
 	"saltmark/internal/finding"
 	"saltmark/internal/source"
+	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
 
@@ -22,6 +23,11 @@ type Tree = source.Document
 
 // PanelRef names the panel of a session, which holds its fields and its members.
 func PanelRef() record.Ref { return panelRef }
+
+// Conclusion gives the conclusion of the report on a settled session, in paragraphs.
+func Conclusion(s *record.Session, l measure.Language) []string {
+	return conclude(inOrderOfFacts(s), l)
+}
 
 // Line is a line of NDJSON that was read into a tree already.
 type Line = source.Line

@@ -29,6 +29,9 @@ type Options struct {
 
 	// Curves writes traces as SampledData.
 	Curves bool
+	// Picture is the session as an SVG document, a further form of the report with the
+	// same content; nil is none. It is not read back: what it shows follows from facts.
+	Picture []byte
 	// Comparators writes values of other methods into transactions too, though they
 	// mostly come from the record that the bundle goes to. Other forms have them.
 	Comparators bool

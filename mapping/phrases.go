@@ -43,6 +43,7 @@ type phrases struct {
 	always, alwaysAdult, sentence, and                                                wording
 
 	// Narratives of one line, and notes.
+	formPicture                                                                          wording
 	lineTakenBack, lineWithheld, lineStandsFor, linePeriod, lineProvenance, lineRevision wording
 	noteResampled, noteNotPart                                                           wording
 }
@@ -196,6 +197,7 @@ var say = phrases{
 		"Samples were unevenly spaced and have been drawn on even steps, by straight lines between them.",
 		"Die Werte lagen in ungleichen Abständen und wurden geradlinig auf gleiche Abstände gebracht.",
 	},
+	formPicture: wording{"Report with the recorded curves", "Befund mit den aufgezeichneten Kurven"},
 	noteNotPart: wording{"Not part of the session from revision {revision} on.", "Ab Revision {revision} nicht mehr Teil der Messung."},
 }
 

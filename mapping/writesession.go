@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"crypto/sha1"
 	"encoding/base64"
 	"fmt"
 	"slices"
@@ -93,6 +94,9 @@ func (w *writer) report() {
 			ContentType: new("text/plain; charset=utf-8"), Language: w.language, Data: &form,
 		}},
 	}
+	if len(w.options.Picture) > 0 {
+		r.PresentedForm = append(r.PresentedForm, w.picture())
+	}
 	if s.Verification.By != "" {
 		r.ResultsInterpreter = []fhir.Reference{w.person(s.Verification.By)}
 	}
@@ -106,6 +110,23 @@ func (w *writer) report() {
 	}
 	w.add(s.ID+"/"+reportSuffix, r)
 }
+
+// picture gives the report's form as a picture. The hash is the SHA-1 that FHIR R4 asks
+// for (Attachment.hash); it finds what was damaged, not who did it.
+func (w *writer) picture() fhir.Attachment {
+	svg := w.options.Picture
+	data := base64.StdEncoding.EncodeToString(svg)
+	sum := sha1.Sum(svg)
+	hash := base64.StdEncoding.EncodeToString(sum[:])
+	title := w.fill(say.formPicture)
+	return fhir.Attachment{
+		ContentType: new(PictureType), Language: w.language, Data: &data,
+		Size: new(len(svg)), Hash: &hash, Title: &title,
+	}
+}
+
+// PictureType is the content type of the picture of a report.
+const PictureType = "image/svg+xml"
 
 // provenance adds where all of it came from. It has no business identifier in R4,
 // so its id says which session, revision and activity it is of.

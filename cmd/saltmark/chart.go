@@ -13,6 +13,7 @@ type chartFlags struct {
 	out      string
 	previous string
 	curves   bool
+	pictures bool
 	lines    bool
 	form     choice
 	mode     choice
@@ -61,6 +62,7 @@ for programs, a summary.`,
 	f.mode = newChoice("", words(mapping.Modes())...)
 	flags.Var(&f.mode, "mode", "how a transaction asks for what is written (default: as the settings say)")
 	flags.BoolVar(&f.curves, "curves", false, "write the traces that sheets name into the bundles")
+	flags.BoolVar(&f.pictures, "pictures", false, "add a picture of the traces to each report")
 	flags.BoolVar(&f.lines, "lines", false, "write one bundle on each line of standard output")
 	flags.BoolVar(&f.dryRun, "dry-run", false, "do all the work, write no bundle, tell what would be written")
 	f.runFlags.addTo(flags)

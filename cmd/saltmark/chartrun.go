@@ -54,7 +54,7 @@ func (f *chartFlags) prepare(cmd *cobra.Command, e *env, inputs inputs) (*chartR
 		return nil, err
 	}
 	options := chart.Options{
-		Site: settings, Software: mapping.Software{Name: "saltmark", Version: e.Version}, Curves: f.curves,
+		Site: settings, Software: mapping.Software{Name: "saltmark", Version: e.Version}, Curves: f.curves, Pictures: f.pictures,
 		Form: mapping.Form(f.form.String()), Mode: mapping.Mode(f.mode.String()),
 	}
 	form, err := options.Writes()

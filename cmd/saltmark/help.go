@@ -13,7 +13,7 @@ var commandGroups = []struct {
 	title    string
 	commands []string
 }{
-	{"From the sheet to the record", []string{"blank", "chart", "audit", "explain"}},
+	{"From the sheet to the record", []string{"blank", "chart", "audit", "explain", "trace"}},
 	{"Setting up and reviewing", []string{"site", "measures", "repeatability", "migrate", "rehearse"}},
 	{"The program", []string{"version", "completion", "help"}},
 }

@@ -53,15 +53,16 @@ var layers = []struct {
 	}},
 	{"jobs", []room{
 		{path: "internal/site"},
-		{path: "internal/chart", beside: []string{"internal/site"}},
-		{path: "internal/migrate", beside: []string{"internal/site"}}, // the newest version of the settings is told there
-		{path: "internal/review", beside: []string{"internal/site"}},  // shows the mapping under a site's settings
+		{path: "internal/chart", beside: []string{"internal/site", "internal/illustrate"}}, // a report may bring a picture
+		{path: "internal/migrate", beside: []string{"internal/site"}},                      // the newest version of the settings is told there
+		{path: "internal/review", beside: []string{"internal/site"}},                       // shows the mapping under a site's settings
 		{path: "internal/repeatability"},
 		{path: "internal/rehearsal", beside: []string{"internal/site"}}, // invents sheets for the demo settings
 		{path: "internal/agree"},
 		{path: "internal/cohort"},
 		{path: "internal/fhirrest"},
 		{path: "internal/store"},
+		{path: "internal/illustrate"},
 		{path: "internal/relay", beside: []string{"internal/chart", "internal/fhirrest", "internal/store"}},
 		{path: "internal/desk", beside: []string{"internal/chart", "internal/store"}},
 	}},

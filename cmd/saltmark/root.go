@@ -10,6 +10,7 @@ func commands() []func(*env) *cobra.Command {
 		newAuditCmd,
 		newMeasuresCmd,
 		newExplainCmd,
+		newTraceCmd,
 		newBlankCmd,
 		newMigrateCmd,
 		newRepeatabilityCmd,

@@ -1,6 +1,8 @@
 package audit_test
 
 import (
+	"crypto/sha1"
+	"encoding/base64"
 	"encoding/json"
 	"slices"
 	"strings"
@@ -25,6 +27,16 @@ type mutation struct {
 	rule   string
 	bundle string // "" = the plain infant
 	change func(b node)
+}
+
+// present adds a picture to a report, as this program would.
+func present(report node, content string) {
+	svg := []byte(`<svg xmlns="http://www.w3.org/2000/svg">` + content + `</svg>`)
+	sum := sha1.Sum(svg)
+	report["presentedForm"] = append(list(report, "presentedForm"), node{
+		"contentType": "image/svg+xml", "language": "en", "data": base64.StdEncoding.EncodeToString(svg),
+		"size": len(svg), "hash": base64.StdEncoding.EncodeToString(sum[:]), "title": "Report with the recorded curves",
+	})
 }
 
 func quantity(r node) node { return at(r, "valueQuantity") }
@@ -155,6 +167,15 @@ var meaningMutations = []mutation{
 	}},
 	{"a report that names another language than its bundle is in", "language-mixed", "", func(b node) { res(b, "report")["language"] = "de" }},
 	{"a report in a language that is not spoken here", "language-unknown", "", func(b node) { res(b, "report")["language"] = "fr" }},
+	{"the picture of another session", "picture-differs", "", func(b node) { present(res(b, "report"), "<desc>Session demo-2031-0002</desc>") }},
+	{"a picture with a script", "picture-unsafe", "", func(b node) {
+		present(res(b, "report"), "<desc>"+res(b, "report")["conclusion"].(string)+"</desc><script>x</script>")
+	}},
+	{"a picture that was damaged", "rewrite-differs", "", func(b node) {
+		r := res(b, "report")
+		present(r, "<desc>"+r["conclusion"].(string)+"</desc>")
+		at(r, "presentedForm", 1)["data"] = base64.StdEncoding.EncodeToString([]byte(`<svg xmlns="http://www.w3.org/2000/svg"><desc>` + r["conclusion"].(string) + `</desc><rect/></svg>`))
+	}},
 	{"a code in other words", "rewrite-differs", "09-stale-echo", func(b node) { at(res(b, flow), "code")["text"] = "left ventricular output" }},
 }
 

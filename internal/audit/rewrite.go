@@ -2,6 +2,7 @@ package audit
 
 import (
 	"bytes"
+	"encoding/base64"
 	"encoding/json"
 	"slices"
 	"strconv"
@@ -117,6 +118,8 @@ func (c *check) optionsOf() mapping.Options {
 			o.SNOMED = slices.ContainsFunc(r.codes, func(c coding) bool { return c.system == terms.SystemSNOMED })
 		case "Provenance":
 			hashes(r.node, &o)
+		case "DiagnosticReport":
+			o.Picture = pictureOf(r)
 		}
 		about := r.identity.ref.About.Kind
 		switch {
@@ -142,6 +145,19 @@ func (c *check) optionsOf() mapping.Options {
 		}
 	}
 	return o
+}
+
+// pictureOf gives the picture of a report of ours, as it stands there: what it shows is
+// not known here. That it is whole follows from its size and hash, which are written
+// anew.
+func pictureOf(r *resource) []byte {
+	for _, form := range r4.Items(r.node, "presentedForm") {
+		if r.ours && r4.Text(form, "contentType") == mapping.PictureType {
+			svg, _ := base64.StdEncoding.DecodeString(r4.Text(form, "data")) // what is none is told by the comparison
+			return svg
+		}
+	}
+	return nil
 }
 
 // modeOf gives the mode in which the session's own resource is asked for. The stricter

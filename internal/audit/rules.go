@@ -103,6 +103,8 @@ var resourceRules = []resourceRule{
 	{"flow-unlabelled-elsewhere", "Observation", flowUnlabelledElsewhere},
 	{"left-code-without-left-label", "Observation", leftCodeWithoutLeftLabel},
 	{"label-code", "Observation", labelCode},
+	{"picture-unsafe", "DiagnosticReport", pictureUnsafe},
+	{"picture-differs", "DiagnosticReport", pictureDiffers},
 }
 
 var nodeRules = []nodeRule{

@@ -18,6 +18,8 @@ import (
 	"saltmark/internal/audit"
 	"saltmark/internal/derive"
 	"saltmark/internal/finding"
+	"saltmark/internal/illustrate"
+	"saltmark/internal/picture"
 	"saltmark/internal/schema"
 	"saltmark/internal/sheet"
 	"saltmark/internal/site"
@@ -39,6 +41,8 @@ type Options struct {
 	Open func(name string) ([]byte, error)
 	// Curves writes the traces into the bundle.
 	Curves bool
+	// Pictures draws the recordings of a session as a further form of its report.
+	Pictures bool
 	// Form and Mode are what sessions are written as, and how; "" is what the settings
 	// say. Another form than theirs drops what it cannot have (mapping.Options.In).
 	Form mapping.Form
@@ -121,21 +125,8 @@ func Sheet(name string, text []byte, o Options) Result {
 // chart goes the whole way, and stops where going on would only repeat a fault
 // in other words.
 func (r *Result) chart(text []byte, o Options) {
-	if r.add(o.made.refused) {
-		return
-	}
-	doc, found := source.Read(r.Name, text, source.SheetLimits())
-	if r.add(found) || doc == nil || doc.Root == nil {
-		return
-	}
-	s, found := sheet.Read(doc)
-	if s != nil {
-		r.ID, r.Revision, r.Session = s.ID, s.Revision, s
-	}
-	if r.add(found) || s == nil {
-		return
-	}
-	if r.add(o.Site.Admit(s, sheet.VersionOf(doc))) || r.add(o.Site.Check(s)) || r.add(o.Site.Complete(s)) || r.add(addTraces(s, sheet.Traces(doc), o)) {
+	s := r.read(text, o)
+	if s == nil {
 		return
 	}
 	r.add(derive.Apply(s))
@@ -149,6 +140,42 @@ func (r *Result) chart(text []byte, o Options) {
 	}
 	r.add(heldBack(s, r.Held))
 	r.write(s, previous, hashOf(text), o)
+}
+
+// read gives the session of a sheet, with what the settings supply and the recordings;
+// nil where an error stands against one of them.
+func (r *Result) read(text []byte, o Options) *record.Session {
+	if r.add(o.made.refused) {
+		return nil
+	}
+	doc, found := source.Read(r.Name, text, source.SheetLimits())
+	if r.add(found) || doc == nil || doc.Root == nil {
+		return nil
+	}
+	s, found := sheet.Read(doc)
+	if s != nil {
+		r.ID, r.Revision, r.Session = s.ID, s.Revision, s
+	}
+	if r.add(found) || s == nil {
+		return nil
+	}
+	if r.add(o.Site.Admit(s, sheet.VersionOf(doc))) || r.add(o.Site.Check(s)) || r.add(o.Site.Complete(s)) || r.add(addTraces(s, sheet.Traces(doc), o)) {
+		return nil
+	}
+	return s
+}
+
+// Traced reads a sheet with its recordings and derives what follows, for those who look
+// at the recordings: what stands against the session as a whole is said by Sheet. The
+// session is nil where it cannot be read.
+func Traced(name string, text []byte, o Options) (*record.Session, finding.List) {
+	r := Result{Name: name}
+	s := r.read(text, o.Prepare())
+	if s != nil {
+		derive.Apply(s)
+	}
+	r.Findings.Sort()
+	return s, r.Findings
 }
 
 // previousOf looks up what the record last accepted. What is there and cannot be
@@ -181,6 +208,9 @@ func heldBack(s *record.Session, held []mapping.Held) finding.List {
 func (r *Result) write(s, previous *record.Session, sheetHash string, o Options) {
 	write := o.made.write.Keeping(previous)
 	write.SourceHash = sheetHash
+	if o.Pictures {
+		write.Picture = drawing(s, write.Language)
+	}
 	if r.add(mapping.Refuse(s, write)) {
 		return
 	}
@@ -194,6 +224,16 @@ func (r *Result) write(s, previous *record.Session, sheetHash string, o Options)
 	bundle, found := r.audited(s, write, o)
 	r.Bundle = bundle
 	r.add(found)
+}
+
+// drawing gives the picture of a settled session with its conclusion, nil where it has
+// no recording.
+func drawing(s *record.Session, l measure.Language) []byte {
+	computed := derive.Curves(s)
+	if len(computed) == 0 {
+		return nil
+	}
+	return picture.SVG(illustrate.Session(s, computed, illustrate.Options{Language: l, Conclusion: mapping.Conclusion(s, l)}))
 }
 
 // audited gives the bytes of a session, and what the audit finds in them.

@@ -1,21 +1,30 @@
 package picture
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
-// labels puts the names of the lines beside them. What finds no free place is given
-// back, to be named above the panel.
+// labels puts the names of the lines beside them, first of those that run alone for the
+// shortest way. What finds no free place is given back, to be named above the panel.
 func (p *plot) labels() (left []line) {
 	p.cover.sum()
+	var named []int
+	anchors := make([][]anchor, len(p.lines))
+	for i, l := range p.lines {
+		if l.label != "" {
+			named, anchors[i] = append(named, i), p.anchors(i)
+		}
+	}
+	slices.SortStableFunc(named, func(a, b int) int { return alone(anchors[a]) - alone(anchors[b]) })
 	var wants []want
 	var wanted []line
-	for i, l := range p.lines {
-		if l.label == "" {
-			continue
-		}
+	for _, i := range named {
+		l := p.lines[i]
 		l.label = p.text.cut(l.label, textSize, (p.frame.x1-p.frame.x0)/2-sampleLength)
 		wants = append(wants, want{
 			width: sampleLength + labelGap + p.text.width(l.label, textSize), height: (ascent + depth) * textSize,
-			anchors: p.anchors(i),
+			anchors: anchors[i],
 		})
 		wanted = append(wanted, l)
 	}
@@ -24,7 +33,7 @@ func (p *plot) labels() (left []line) {
 			left = append(left, wanted[i])
 			continue
 		}
-		if from := nearest(at.box.grown(1), at.to); math.Hypot(from.x-at.to.x, from.y-at.to.y) > 5 {
+		if from := exit(at.box.grown(1), at.to); math.Hypot(from.x-at.to.x, from.y-at.to.y) > 5 {
 			p.stroke(pen{ink, 0.7, nil}, from, at.to)
 			p.shapes = append(p.shapes, fill{box{at.to.x - 1.6, at.to.y - 1.6, at.to.x + 1.6, at.to.y + 1.6}, ink})
 		}
@@ -38,6 +47,16 @@ func (d *drawing) name(l line, x, y float64) {
 	middle := y + (ascent+depth)*textSize/2
 	d.stroke(l.pen, point{x, middle}, point{x + sampleLength, middle})
 	d.write(l.label, x+sampleLength+labelGap, y, textSize)
+}
+
+// alone counts the anchors near which no other line is.
+func alone(all []anchor) (n int) {
+	for _, a := range all {
+		if a.dear == 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // anchors gives points of a line that a label may point to: best where no other line

@@ -12,40 +12,53 @@ type row struct {
 	tier int
 }
 
-// tiers puts boxes into as few rows as a greedy walk from the left finds, so that none
-// overlaps another of its row.
-func tiers(boxes []box) (rows []row, count int) {
+// tiers puts boxes into as few rows as a greedy walk from the right finds, so that none
+// overlaps another of its row. Of each it is given the places that it may take, the
+// best first.
+func tiers(boxes [][]box) (rows []row, count int) {
 	order := make([]int, len(boxes))
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(boxes[a].x0, boxes[b].x0) })
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(boxes[b][0].x0, boxes[a][0].x0) })
 	rows = make([]row, len(boxes))
-	var ends []float64
+	var taken [][]box // of each row
 	for _, i := range order {
-		tier := slices.IndexFunc(ends, func(end float64) bool { return end+2*labelGap <= boxes[i].x0 })
-		if tier < 0 {
-			tier, ends = len(ends), append(ends, 0)
+		rows[i] = row{boxes[i][0], len(taken)}
+		for tier := 0; tier < len(taken) && rows[i].tier == len(taken); tier++ {
+			if free := slices.IndexFunc(boxes[i], func(b box) bool { return isFree(b, taken[tier]) }); free >= 0 {
+				rows[i] = row{boxes[i][free], tier}
+			}
 		}
-		ends[tier] = boxes[i].x1
-		rows[i] = row{boxes[i], tier}
+		if rows[i].tier == len(taken) {
+			taken = append(taken, nil)
+		}
+		taken[rows[i].tier] = append(taken[rows[i].tier], rows[i].box)
 	}
-	return rows, len(ends)
+	return rows, len(taken)
+}
+
+// isFree tells whether a box keeps its distance from those of a row.
+func isFree(b box, row []box) bool {
+	return !slices.ContainsFunc(row, func(other box) bool {
+		return b.x0 < other.x1+2*labelGap && other.x0 < b.x1+2*labelGap
+	})
 }
 
 // marks draws the moments of a panel: lines down through the plot, labels in rows above
 // it. It gives the height of the rows.
 func (p *plot) marks(marks []Mark) float64 {
 	var shown []Mark
-	var boxes []box
+	var boxes [][]box
 	for _, m := range marks {
 		if !usable(m.AtS) || m.AtS < p.x.from || m.AtS > p.x.to {
 			continue
 		}
 		m.Label = p.text.cut(m.Label, textSize, p.frame.x1-p.frame.x0)
-		width := p.text.width(m.Label, textSize)
-		left := math.Min(p.x.at(m.AtS)-2, p.frame.x1-width)
-		boxes = append(boxes, box{left, 0, left + width, tierHeight})
+		at, width := p.x.at(m.AtS), p.text.width(m.Label, textSize)
+		before := box{math.Max(at+2-width, p.frame.x0), 0, math.Max(at+2, p.frame.x0+width), tierHeight}
+		behind := box{math.Min(at-2, p.frame.x1-width), 0, math.Min(at-2+width, p.frame.x1), tierHeight}
+		boxes = append(boxes, []box{behind, before})
 		shown = append(shown, m)
 	}
 	rows, count := tiers(boxes)
@@ -65,7 +78,7 @@ func (p *plot) marks(marks []Mark) float64 {
 // spans draws the stretches of time below a plot and gives the height of their rows.
 func (p *plot) spans(spans []Span) float64 {
 	var shown []Span
-	var boxes []box
+	var boxes [][]box
 	for _, s := range spans {
 		if !stretch(s.FromS, s.ToS) || s.ToS < p.x.from || s.FromS > p.x.to {
 			continue
@@ -73,7 +86,7 @@ func (p *plot) spans(spans []Span) float64 {
 		s.FromS, s.ToS = math.Max(s.FromS, p.x.from), math.Min(s.ToS, p.x.to)
 		s.Label = p.text.cut(s.Label, textSize, p.frame.x1-p.frame.x0)
 		b, _ := p.spanBox(s)
-		boxes, shown = append(boxes, b), append(shown, s)
+		boxes, shown = append(boxes, []box{b}), append(shown, s)
 	}
 	rows, count := tiers(boxes)
 	for i, s := range shown {

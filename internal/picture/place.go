@@ -85,13 +85,27 @@ func (c *cover) free(b box) bool {
 	return c.sums[j1*w+i1]-c.sums[j0*w+i1]-c.sums[j1*w+i0]+c.sums[j0*w+i0] == 0
 }
 
+// crossed is how much longer a leader seems for what it crosses on its way, in pixels;
+// around its end it meets the curve that it points to.
+func (c *cover) crossed(l leader) float64 {
+	const end, dear = 8.0, 8.0
+	length, sum := math.Hypot(l.to.x-l.from.x, l.to.y-l.from.y), 0.0
+	for gone := 0.0; gone < length-end; gone += cell {
+		x, y := l.from.x+(l.to.x-l.from.x)*gone/length, l.from.y+(l.to.y-l.from.y)*gone/length
+		if !c.free(box{x, y, x + 0.1, y + 0.1}) {
+			sum += dear
+		}
+	}
+	return sum
+}
+
 // leader is a line from a label to its curve.
 type leader struct{ from, to point }
 
 // place finds for each label, in their order, the free box inside the frame that is
 // nearest to one of its anchors. It covers no label, nothing that is drawn and no
-// leader of another; its own leader crosses no label and no leader. A label that fits
-// nowhere so is not placed.
+// leader of another; its own leader crosses no label and no leader, and curves only
+// where it must. A label that fits nowhere so is not placed.
 func place(c *cover, wants []want) []placed {
 	result := make([]placed, len(wants))
 	var leaders []leader
@@ -104,9 +118,12 @@ func place(c *cover, wants []want) []placed {
 				continue
 			}
 			for _, a := range w.anchors {
-				l := leader{nearest(b, a.point), a.point}
+				l := leader{exit(b, a.point), a.point}
 				cost := math.Hypot(l.from.x-l.to.x, l.from.y-l.to.y) + a.dear
-				if cost < best && !crosses(l, boxes, leaders) {
+				if cost >= best || crosses(l, boxes, leaders) {
+					continue
+				}
+				if cost += c.crossed(l); cost < best {
 					best, chosen, result[n] = cost, l, placed{b, a.point, true}
 				}
 			}
@@ -159,9 +176,17 @@ func crosses(l leader, boxes []box, leaders []leader) bool {
 	return false
 }
 
-// nearest gives the point of a box that is nearest to another.
-func nearest(b box, p point) point {
-	return point{math.Max(b.x0, math.Min(b.x1, p.x)), math.Max(b.y0, math.Min(b.y1, p.y))}
+// exit gives the point of a box from which a leader goes to a point: the middle of its
+// left or right side, or the nearest point above or below.
+func exit(b box, to point) point {
+	middle, x := (b.y0+b.y1)/2, math.Max(b.x0, math.Min(b.x1, to.x))
+	best, nearest := point{}, math.Inf(1)
+	for _, p := range [4]point{{b.x0, middle}, {b.x1, middle}, {x, b.y0}, {x, b.y1}} {
+		if d := math.Hypot(p.x-to.x, p.y-to.y); d < nearest {
+			best, nearest = p, d
+		}
+	}
+	return best
 }
 
 // passes tells whether a line passes through a box (Liang and Barsky 1984).

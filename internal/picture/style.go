@@ -4,17 +4,20 @@ package picture
 type colour [3]uint8
 
 // The palette of Okabe and Ito, as far as it is used. Text and axes are in inks of
-// grey; yellow and sky blue are too light for a line on white.
+// grey; what was recorded is as light as a line on white may be, so that lines on it can
+// be seen in black and white too. Of the other colours of the palette yellow, sky blue
+// and orange are too light for lines on white, and reddish purple is no darker than what
+// was recorded.
 var (
-	white         = colour{255, 255, 255}
-	black         = colour{0, 0, 0}
-	ink           = colour{34, 34, 34}
-	grey          = colour{105, 105, 105}
-	paleGrey      = colour{222, 222, 222}
-	blue          = colour{0, 114, 178}
-	vermilion     = colour{213, 94, 0}
-	bluishGreen   = colour{0, 158, 115}
-	reddishPurple = colour{204, 121, 167}
+	white       = colour{255, 255, 255}
+	black       = colour{0, 0, 0}
+	ink         = colour{34, 34, 34}
+	grey        = colour{105, 105, 105}
+	lightGrey   = colour{147, 147, 147}
+	paleGrey    = colour{222, 222, 222}
+	blue        = colour{0, 114, 178}
+	vermilion   = colour{213, 94, 0}
+	bluishGreen = colour{0, 158, 115}
 )
 
 // pen draws a line. The dash is lengths of ink and gap by turns, none for a whole line.
@@ -26,12 +29,12 @@ type pen struct {
 
 // pens is the table of how lines look. No two are alike without their colour.
 var pens = [...]pen{
-	Recorded:        {grey, 1, nil},
+	Recorded:        {lightGrey, 1, nil},
 	Baseline:        {black, 1.2, []float64{10, 3}},
-	Model:           {blue, 2.2, nil},
-	FirstPass:       {vermilion, 1.8, []float64{7, 3}},
-	SecondFirstPass: {bluishGreen, 1.8, []float64{1.8, 2.4}},
-	ThirdFirstPass:  {reddishPurple, 1.8, []float64{9, 2.5, 1.8, 2.5}},
+	Model:           {bluishGreen, 2.4, nil},
+	FirstPass:       {vermilion, 2, []float64{7, 3}},
+	SecondFirstPass: {blue, 2, []float64{2, 2.4}},
+	ThirdFirstPass:  {black, 1.6, []float64{9, 2.5, 1.6, 2.5}},
 	Limit:           {ink, 1, []float64{2, 5}},
 	Moment:          {ink, 0.8, []float64{1.5, 3}},
 }

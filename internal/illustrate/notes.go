@@ -1,0 +1,242 @@
+package illustrate
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"saltmark/internal/derive"
+	"saltmark/internal/dilution"
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// perMinute turns mL/s into L/min.
+const perMinute = 60.0 / 1000
+
+// valueRow is a computed value, beside the measure that names and rounds it. times
+// turns the unit of the computation into that of the measure.
+type valueRow struct {
+	measure string
+	times   float64
+	of      func(*dilution.Result) dilution.Estimate
+}
+
+// flowRow is the flow; valueRows are the values that stand after it. The dispersion
+// volume is for registries and is not shown.
+var (
+	flowRow   = valueRow{"blood-flow", perMinute, func(r *dilution.Result) dilution.Estimate { return r.Flow }}
+	valueRows = []valueRow{
+		{"mean-transit-time", 1, func(r *dilution.Result) dilution.Estimate { return r.Transit }},
+		{"central-blood-volume", 1, func(r *dilution.Result) dilution.Estimate { return r.CentralML }},
+		{"indicator-distribution-volume", 1, func(r *dilution.Result) dilution.Estimate { return r.Distribution }},
+	}
+)
+
+// notes are the paragraphs below the panels of an injection.
+func (i illustration) notes(c *derive.Computed) []string {
+	notes := []string{
+		i.flow(c), i.stands(),
+		i.separations(&c.Result), i.values(&c.Result), i.signs(&c.Result),
+	}
+	if i.hasRange(&c.Result) {
+		notes[3] += " " + i.of(say.brackets)
+	}
+	if quality := i.quality(&c.Result); len(quality) > 0 {
+		notes = append(notes, i.of(say.quality, "list", strings.Join(quality, "; ")))
+	}
+	return append(notes, i.faults(c.Result.Faults)...)
+}
+
+// flow says the computed flow beside the reported one.
+func (i illustration) flow(c *derive.Computed) string {
+	reported := i.of(say.notReported)
+	if f := i.find(c, flowRow.measure, record.Reported); f != nil {
+		value := f.Value.Quantity.String()
+		if f.Value.IsAbsent() {
+			value = i.withheld(f.Value.Absent.Reason)
+		}
+		reported = i.of(say.reported, "value", value)
+	}
+	return i.of(say.flow, "value", i.value(flowRow, &c.Result), "reported", reported)
+}
+
+// stands says which flow it is.
+func (i illustration) stands() string {
+	label := derive.LabelIn(i.session)
+	if label.Determined() {
+		return i.of(say.stands, "label", label.Words(i.language))
+	}
+	reason, _ := measure.ReasonOf(label.Reason)
+	return i.of(say.unknown, "why", reason.Words.In(i.language))
+}
+
+func (i illustration) values(r *dilution.Result) string {
+	var list []string
+	for _, row := range valueRows {
+		name := measure.Get(row.measure).WordsFor("", i.language)
+		list = append(list, i.of(say.single, "name", name, "value", i.value(row, r)))
+	}
+	return upper(strings.Join(list, "; ")) + "."
+}
+
+// hasRange tells whether a value is shown with its uncertainty.
+func (i illustration) hasRange(r *dilution.Result) bool {
+	for _, row := range append([]valueRow{flowRow}, valueRows...) {
+		if _, low, high := i.rounded(row, r); low < high {
+			return true
+		}
+	}
+	return false
+}
+
+// value says a value with two stated standard deviations either way, or why there is
+// none.
+func (i illustration) value(row valueRow, r *dilution.Result) string {
+	if reason := i.whyNot(row, r); reason != "" {
+		return i.withheld(reason)
+	}
+	q, low, high := i.rounded(row, r)
+	if !(low < high) {
+		return q.String()
+	}
+	return i.of(say.range95, "value", q.String(), "low", figure(low, q.Decimals()), "high", figure(high, q.Decimals()))
+}
+
+// whyNot gives the reason for which a value is not shown, "" where it is: the
+// computation withholds it, or the session's shunts.
+func (i illustration) whyNot(row valueRow, r *dilution.Result) string {
+	e := row.of(r)
+	switch {
+	case e.Withheld != "":
+		return string(e.Withheld)
+	case !(e.Value > 0) || math.IsInf(e.Value, 0):
+		return string(dilution.NotComputable)
+	}
+	return derive.WithheldIn(i.session, row.measure)
+}
+
+// rounded gives a value that is shown, and two standard deviations either way in its
+// unit; none where no uncertainty is stated.
+func (i illustration) rounded(row valueRow, r *dilution.Result) (q record.Quantity, low, high float64) {
+	if i.whyNot(row, r) != "" {
+		return q, 0, 0
+	}
+	e := row.of(r)
+	q, _ = measure.Get(row.measure).ChartFloat(e.Value * row.times) // it is a number
+	if !(e.SD > 0) || math.IsInf(e.SD, 0) {
+		return q, 0, 0
+	}
+	return q, math.Max(0, e.Value-2*e.SD) * row.times, (e.Value + 2*e.SD) * row.times
+}
+
+// withheld says why there is no number.
+func (i illustration) withheld(reason string) string {
+	words := reason
+	if r, ok := measure.ReasonOf(reason); ok {
+		words = r.Words.In(i.language)
+	}
+	return i.of(say.withheld, "why", words)
+}
+
+// separations says what each way of taking the first pass out gives.
+func (i illustration) separations(r *dilution.Result) string {
+	var list []string
+	for _, s := range r.Separations {
+		value := flowText(s.FlowMLs)
+		if s.Withheld != "" {
+			value = i.withheld(string(s.Withheld))
+		}
+		list = append(list, i.of(say.separation, "name", i.separationName(s.Name), "value", value))
+	}
+	if len(list) == 0 {
+		list = append(list, i.of(say.none))
+	}
+	return i.of(say.separations, "list", strings.Join(list, ", "))
+}
+
+func (i illustration) separationName(name string) string {
+	if w, ok := separationWords[name]; ok {
+		return w.In(i.language)
+	}
+	return name
+}
+
+// flowText rounds a flow as the measure has it.
+func flowText(flowMLs float64) string {
+	q, err := measure.Get(flowRow.measure).ChartFloat(flowMLs * perMinute)
+	if err != nil {
+		return "?"
+	}
+	return q.String()
+}
+
+// signs says what the curve shows of a shunt.
+func (i illustration) signs(r *dilution.Result) string {
+	var list []string
+	for n, s := range []dilution.Sign{r.LeftToRight, r.Early} {
+		name := signWords[n].In(i.language)
+		if s.Withheld != "" {
+			list = append(list, i.of(say.single, "name", name, "value", i.withheld(string(s.Withheld))))
+			continue
+		}
+		answer := say.no
+		if s.Present {
+			answer = say.yes
+		}
+		list = append(list, i.of(say.sign, "name", name, "answer", i.of(answer), "score", figure(s.Score, 2), "threshold", figure(s.Threshold, 2)))
+	}
+	return i.of(say.signs, "list", strings.Join(list, "; "))
+}
+
+// quality says how good the recording is, as far as it is known.
+func (i illustration) quality(r *dilution.Result) []string {
+	q := &r.Quality
+	var list []string
+	add := func(known float64, w wording, pairs ...string) {
+		if known > 0 && !math.IsInf(known, 0) {
+			list = append(list, i.of(w, pairs...))
+		}
+	}
+	add(q.SignalToNoise[0], say.noise, "tenth", figure(q.SignalToNoise[0], 0), "one", figure(q.SignalToNoise[1], 0), "three", figure(q.SignalToNoise[2], 0))
+	add(math.Abs(q.DriftPerMin), say.drift, "value", figure(q.DriftPerMin*perCent, 1))
+	add(q.Residual, say.residual, "value", figure(q.Residual*perCent, 1))
+	add(q.Disagreement, say.disagreement, "value", figure(q.Disagreement*perCent, 1))
+	add(q.InjectionS, say.duration, "value", figure(q.InjectionS, 1), "unsteady", figure(q.InjectionUnsteadiness*perCent, 0))
+	add(q.VolumePerKg, say.perKg, "value", figure(q.VolumePerKg, 2))
+	return list
+}
+
+// faults says what is wrong with the recording, one paragraph for each fault.
+func (i illustration) faults(faults []dilution.Fault) []string {
+	if len(faults) == 0 {
+		return []string{i.of(say.noFault)}
+	}
+	var list []string
+	part := func(w wording, x float64) string {
+		if math.IsNaN(x) || math.IsInf(x, 0) {
+			return ""
+		}
+		return i.of(w, "value", strconv.FormatFloat(x, 'g', 3, 64))
+	}
+	for _, f := range faults {
+		on := ""
+		switch f.Sensor {
+		case "arterial":
+			on = i.of(say.faultOn, "sensor", i.of(say.arterial))
+		case "venous":
+			on = i.of(say.faultOn, "sensor", i.of(say.venous))
+		}
+		list = append(list, i.of(say.fault, "rule", f.Rule, "sensor", on, "at", part(say.faultAt, f.AtS), "found", part(say.found, f.Found), "allowed", part(say.allowed, f.Allowed))+".")
+	}
+	return list
+}
+
+// upper begins a sentence.
+func upper(text string) string {
+	if text == "" {
+		return text
+	}
+	first := []rune(text)[:1]
+	return strings.ToUpper(string(first)) + text[len(string(first)):]
+}
