@@ -15,7 +15,7 @@ func Analyse(in Input) Result {
 	}
 	r.withhold(NotComputable)
 	r.RelativeDispersion = math.NaN()
-	r.Quality.VolumePerKg = in.VolumeML / in.WeightKg
+	r.Quality = p.quality(in)
 	if reason := spoiledBy(r.Faults); reason != "" {
 		r.withhold(reason)
 		return r
@@ -34,7 +34,10 @@ func Analyse(in Input) Result {
 		return r
 	}
 	r.answer(in, &p, c, &f)
+	r.closeLoop(in, &p, f.loops)
+	r.Distribution = p.distribution(in)
 	r.disperse(in, e)
+	r.Quality.Disagreement = disagreement(r.Separations)
 	r.doubt(c)
 	return r
 }
@@ -97,6 +100,35 @@ func (r *Result) separate(in Input, p *prepared, e entry) {
 	}
 }
 
+// closeLoop adds what closed loops make of the curve, and their curve.
+func (r *Result) closeLoop(in Input, p *prepared, l *loops) {
+	s := Separation{
+		Name: "closed-loop", Withheld: NotComputable, FlowMLs: math.NaN(), AreaS: math.NaN(),
+		FromS: p.StartS, ToS: p.Arterial.On.at(len(p.Arterial.On.H) - 1),
+	}
+	if q := l.flowMLs(); q > 0 {
+		s.Withheld, s.FlowMLs, s.AreaS = "", q, in.VolumeML/q
+		fit := l.nearest(q)
+		r.Fit, s.FirstPass = fit.curves(l.problem)
+		r.Quality.Residual = fit.residual
+		r.varianceS2 = fit.varianceS2
+		r.RelativeDispersion = fit.varianceS2 / (fit.transitS * fit.transitS)
+	}
+	r.Separations = append([]Separation{s}, r.Separations...)
+}
+
+// nearest gives the structure whose flow lies nearest to the combined one.
+func (l *loops) nearest(flowMLs float64) *loopResult {
+	best := &l.fits[0]
+	for i := range l.fits {
+		f := &l.fits[i]
+		if f.withheld == "" && (best.withheld != "" || math.Abs(math.Log(f.flowMLs/flowMLs)) < math.Abs(math.Log(best.flowMLs/flowMLs))) {
+			best = f
+		}
+	}
+	return best
+}
+
 // answer takes values and signs from the calibration, with the uncertainties that the
 // site states.
 func (r *Result) answer(in Input, p *prepared, c *Calibration, f *features) {
@@ -112,6 +144,19 @@ func (r *Result) answer(in Input, p *prepared, c *Calibration, f *features) {
 		r.Transit, r.CentralML = none, none
 	}
 	r.unlike = a.Unlike
+}
+
+// disagreement is the largest difference between two separations, as part of their mean;
+// 0 where there are fewer than two.
+func disagreement(all []Separation) (most float64) {
+	for i, a := range all {
+		for _, b := range all[:i] {
+			if a.Withheld == "" && b.Withheld == "" {
+				most = max(most, 2*math.Abs(a.FlowMLs-b.FlowMLs)/(a.FlowMLs+b.FlowMLs))
+			}
+		}
+	}
+	return most
 }
 
 // estimate is a value with a relative standard deviation; what is no number is withheld.
@@ -144,7 +189,7 @@ const dispersionSD = 0.15
 
 // Bounds of what is told as doubtful.
 const (
-	doubtfulSD = 0.12 // relative standard deviation of the flow
+	doubtfulSD = 0.06 // relative standard deviation of the flow
 )
 
 // doubt says that a flow may be grossly off: the recording is unlike all that the

@@ -79,6 +79,10 @@ func TestTheFlowMovesAsPhysicsSays(t *testing.T) {
 			in.Arterial.StartS += 2
 			in.Venous.StartS += 2
 		}, 1},
+		{"a level of its own on each sensor", func(in *dilution.Input) {
+			each(&in.Arterial, func(v float64) float64 { return v + 0.003 })
+			each(&in.Venous, func(v float64) float64 { return v - 0.002 })
+		}, 1},
 		{"no weight", func(in *dilution.Input) { in.WeightKg = math.NaN() }, 1},
 	}
 	for _, law := range laws {
@@ -95,5 +99,47 @@ func TestTheFlowMovesAsPhysicsSays(t *testing.T) {
 				t.Errorf("%s, seed %d: the flow moves by %.5f, want %.5f", law.name, seed, got, law.factor)
 			}
 		}
+	}
+}
+
+// Twice the indicator, and half or twice the rate of sampling, leave the flow where it
+// was, within the stated standard deviation (two of them for the indicator). Twice the indicator changes how it enters
+// the vein and how long its pulse hides what comes back to the venous sensor, so that
+// this is no law to a tenth of a per cent here; the largest change is told.
+func TestTheFlowStaysWithinItsSpread(t *testing.T) {
+	laws := []struct {
+		name    string
+		change  func(*cases.Setup)
+		spreads float64
+	}{
+		{"twice the indicator", func(s *cases.Setup) { s.Alter = func(c *circuit.Scenario) { c.Injection.VolumeML *= 2 } }, 2},
+		{"50 Hz", func(s *cases.Setup) { s.RateHz = 50 }, 1},
+		{"200 Hz", func(s *cases.Setup) { s.RateHz = 200 }, 1},
+	}
+	for _, law := range laws {
+		most := 0.0
+		for seed := range uint64(12) {
+			setup := cases.Setup{Population: circuit.Population{Shunt: circuit.Shunting(1 + seed%4)}, Recording: cases.Recording{RateHz: 100, WhiteNoise: 0.0005}}
+			analysed := func() dilution.Result {
+				made, err := cases.Make(circuit.Kernels{}, setup, 300+seed)
+				if err != nil {
+					t.Fatal(err)
+				}
+				return dilution.Analyse(made.Input)
+			}
+			before := analysed()
+			law.change(&setup)
+			after := analysed()
+			if before.Flow.Withheld != "" || after.Flow.Withheld != "" {
+				t.Errorf("%s, seed %d: withheld %q, then %q", law.name, seed, before.Flow.Withheld, after.Flow.Withheld)
+				continue
+			}
+			moved := after.Flow.Value/before.Flow.Value - 1
+			most = max(most, math.Abs(moved))
+			if math.Abs(moved)*before.Flow.Value > law.spreads*max(before.Flow.SD, after.Flow.SD) {
+				t.Errorf("%s, seed %d: the flow moves by %+.2f %%, its standard deviation is %.2f %%", law.name, seed, 100*moved, 100*before.Flow.SD/before.Flow.Value)
+			}
+		}
+		t.Logf("%s: at most %.2f %%", law.name, 100*most)
 	}
 }

@@ -8,8 +8,8 @@ import (
 	"sync"
 )
 
-// Outputs of a net, in order. OutFlow is the natural logarithm of a multiple of the crude
-// flow, OutTransit a multiple of the rise time on top of the delay; the central volume is
+// Outputs of a net, in order. OutFlow is the natural logarithm of a multiple of the
+// flow of the closed loops, OutTransit a multiple of the rise time on top of the delay; the central volume is
 // flow times transit. A spread is the logarithm of a relative standard deviation.
 const (
 	OutFlow = iota
@@ -126,7 +126,7 @@ func (c *Calibration) Answer(standardised []float64, scale Scale) (a Answer) {
 		a.Early += each[OutEarly] / n
 	}
 	spread := func(i int) float64 { return math.Sqrt(max(squares[i]-sums[i]*sums[i], 0)) }
-	a.FlowMLs = scale.CrudeMLs * math.Exp(sums[0])
+	a.FlowMLs = scale.FlowMLs * math.Exp(sums[0])
 	a.TransitS = math.Exp(sums[1])
 	a.CentralML = a.FlowMLs * a.TransitS
 	a.FlowSD, a.TransitSD, a.CentralSD = c.FlowSD*spread(0), c.TransitSD*spread(1), c.CentralSD*spread(2)

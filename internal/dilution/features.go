@@ -16,18 +16,21 @@ var (
 )
 
 // featureCount is how many numbers describe the curves of one injection.
-const featureCount = len(shapeTimes) + len(lateTimes) + 2*len(secondTimes) + len(areaTimes) + len(lateAreas) + len(fallLevels) + len(riseLevels) + 23
+const featureCount = len(shapeTimes) + len(lateTimes) + 2*len(secondTimes) + len(areaTimes) + len(lateAreas) + len(fallLevels) + len(riseLevels) + 23 + loopFigureCount
 
 // features is a recording in numbers without dimension, and what brings answers back to
 // scale.
 type features struct {
 	Of [featureCount]float64
 	Scale
+	loops *loops // what the closed loops come to
 }
 
 // Scale brings answers back from numbers without dimension: a flow is a multiple of
-// CrudeMLs, a transit DelayS and a multiple of RiseS.
+// FlowMLs, a transit DelayS and a multiple of RiseS.
 type Scale struct {
+	// FlowMLs is what the closed loops come to; the crude flow where none could be fitted.
+	FlowMLs float64
 	// RiseS is from when the first indicator can be at the arterial sensor to the half of
 	// the rise; CrudeMLs the indicator over peak and rise; DelayS from the mean entry,
 	// with the transit of the arterial tube, to the half of the rise.
@@ -70,6 +73,7 @@ func describe(in Input, p *prepared) (f features, ok bool) {
 	half = r.rises(peak, 0.5*peakH)
 	f.RiseS = max(half-first, leastRiseS)
 	f.CrudeMLs = in.VolumeML / (peakH * f.RiseS)
+	f.FlowMLs = f.CrudeMLs
 	f.DelayS = half - p.StartS - e.mean() - in.Loop.ArteryToSensorML/q
 	k := keeper{into: &f}
 	for _, x := range shapeTimes {
@@ -127,7 +131,12 @@ func describe(in Input, p *prepared) (f features, ok bool) {
 	k.keep(boolean(p.Injection.Seen) * logRatio(p.Injection.ToS-p.Injection.FromS, duration))
 	k.keep(boolean(p.Injection.Seen) * p.Injection.Height * (q + in.VolumeML/duration) / (in.VolumeML / duration))
 	k.keep(boolean(p.Injection.Seen) * p.Injection.VolumeML / in.VolumeML)
-	//k.keepFits(in, p, duration)
+	l := fitLoops(*p, in)
+	l.figures(f.CrudeMLs, f.RiseS, k.keep)
+	f.loops = &l
+	if q := l.flowMLs(); q > 0 && !math.IsInf(q, 0) {
+		f.FlowMLs = q
+	}
 	return f, true
 }
 

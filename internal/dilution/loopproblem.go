@@ -2,10 +2,6 @@ package dilution
 
 import "math"
 
-// bloodPerKg is the blood volume that is expected, mL/kg, in the middle of the published
-// ones from preterm (95) to adult (67); see bloodSD for how far that is trusted.
-const bloodPerKg = 80
-
 // newLoopProblem takes from a recording what the closed loop is fitted to, and how the
 // tubes were found. Time counts from the true start of the injection.
 func newLoopProblem(p prepared, in Input) (loopProblem, tubes) {
@@ -28,7 +24,7 @@ func newLoopProblem(p prepared, in Input) (loopProblem, tubes) {
 		startS: on.at(0) - p.StartS, h: on.H, used: on.Used,
 		noise: base.Noise, levelSD: math.Hypot(meanSD, slopeSD*lengthS/2), slopePerSSD: slopeSD,
 		loop: in.Loop, volumeML: in.VolumeML, durationS: durationS,
-		tubePart: found.part, bloodML: bloodPerKg * in.WeightKg,
+		tubePart: found.part, bloodML: math.NaN(), // no value hangs on the weight
 	}, found
 }
 

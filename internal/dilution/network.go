@@ -12,7 +12,7 @@ type Layer struct {
 }
 
 // widest bounds the layers, so that no run needs memory of its own.
-const widest = 128
+const widest = 192
 
 // Run puts the outputs of the net for in into out.
 func (n *Network) Run(in, out []float64) {

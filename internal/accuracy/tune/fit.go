@@ -18,6 +18,7 @@ type plan struct {
 	rate, decay          float64
 	seed                 uint64
 	unused               map[int]bool // features
+	levels               levels
 	told                 func(string)
 }
 
@@ -44,7 +45,7 @@ func fit(rows, held []row, p plan) *dilution.Calibration {
 		}))
 	}
 	whitening(c, x)
-	set(c, held)
+	set(c, held, p.levels)
 	return c
 }
 
@@ -67,7 +68,7 @@ func standardise(c *dilution.Calibration, rows []row, unused map[int]bool) {
 // lossOf adds up what each output costs: a Student law for values, so that a few wild
 // recordings do not rule, and log odds for signs.
 func lossOf(r *row, out, slope []float64) float64 {
-	flow := math.Log(r.FlowMLs / r.CrudeMLs)
+	flow := math.Log(r.FlowMLs / r.Scale.FlowMLs)
 	loss := studentLoss(flow-out[dilution.OutFlow], out, slope, dilution.OutFlowSpread, of{dilution.OutFlow, 1})
 	if !math.IsNaN(r.CentralML) {
 		transit, said := r.CentralML/r.FlowMLs, r.LogTransit(out[dilution.OutTransit])
@@ -141,8 +142,13 @@ func whitening(c *dilution.Calibration, x [][]float64) {
 	}
 }
 
+// levels are the parts of rows that no net has seen, of people drawn wider than those
+// of the figures, within two stated standard deviations and below the thresholds of the
+// signs. A narrower population lies within them more often.
+type levels struct{ within, volume, left, early float64 }
+
 // set finds the factors and thresholds on rows that no net has seen.
-func set(c *dilution.Calibration, held []row) {
+func set(c *dilution.Calibration, held []row, l levels) {
 	var flow, transit, central, unlike, left, early []float64
 	x := make([]float64, len(c.Mean))
 	for i := range held {
@@ -162,9 +168,9 @@ func set(c *dilution.Calibration, held []row) {
 			early = append(early, a.Early)
 		}
 	}
-	c.FlowSD, c.TransitSD, c.CentralSD = quantile(flow, 0.95)/2, quantile(transit, 0.95)/2, quantile(central, 0.95)/2
+	c.FlowSD, c.TransitSD, c.CentralSD = c.FlowSD*quantile(flow, l.within)/2, c.TransitSD*quantile(transit, l.volume)/2, c.CentralSD*quantile(central, l.volume)/2
 	c.Unlike = quantile(unlike, 0.999)
-	c.Left, c.Early = quantile(left, 0.988), quantile(early, 0.994)
+	c.Left, c.Early = quantile(left, l.left), quantile(early, l.early)
 }
 
 func quantile(v []float64, p float64) float64 {

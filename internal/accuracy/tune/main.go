@@ -2,6 +2,7 @@
 //
 //	go run ./internal/accuracy/tune gather -circuit tanks -wide -n 20000 -seed 100 -out FILE
 //	go run ./internal/accuracy/tune fit -rows FILE,FILE -held FILE -out internal/dilution/calibration.json
+//	go run ./internal/accuracy/tune join -nets-of FILE,FILE -held FILE -out internal/dilution/calibration.json
 //	go run ./internal/accuracy/tune show -rows FILE
 //
 // It draws people, circuits and sensors more widely than the figures of accuracy do, and
@@ -13,6 +14,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 
 	"saltmark/internal/dilution"
@@ -27,7 +29,7 @@ func main() {
 
 func run(args []string) error {
 	if len(args) == 0 {
-		return fmt.Errorf("gather, fit or show is wanted")
+		return fmt.Errorf("gather, fit, join or show is wanted")
 	}
 	f := flag.NewFlagSet(args[0], flag.ContinueOnError)
 	var (
@@ -35,6 +37,12 @@ func run(args []string) error {
 		n      = f.Int("n", 1000, "gather: how many recordings")
 		seed   = f.Uint64("seed", 100, "seed of what is drawn")
 		wide   = f.Bool("wide", false, "gather: as for tuning, not as for figures")
+		usual  = f.Bool("usual", false, "gather: sensors and circulation as undisturbed as for figures")
+		joined = f.String("nets-of", "", "join: calibrations whose nets are put together, separated by commas")
+		within = f.Float64("within", 0.9, "fit, join: part of held rows within two stated standard deviations")
+		volume = f.Float64("volume", 0.94, "fit, join: the same for transit and central volume")
+		left   = f.Float64("left", 0.96, "fit, join: part of held rows without shunt below the threshold of the sign")
+		early  = f.Float64("early", 0.975, "fit, join: the same for early appearance")
 		out    = f.String("out", "", "file to write")
 		rows   = f.String("rows", "", "fit, show: files of rows, separated by commas")
 		held   = f.String("held", "", "fit: files of rows for thresholds and factors")
@@ -51,11 +59,12 @@ func run(args []string) error {
 		return err
 	}
 	most = *limit
+	level := levels{*within, *volume, *left, *early}
 	switch args[0] {
 	case "gather":
 		for _, c := range circuits() {
 			if c.Name() == *name {
-				made := gather(c, *n, *seed, *wide)
+				made := gather(c, *n, *seed, *wide, *usual)
 				fmt.Printf("%d rows of %d\n", len(made), *n)
 				return save(*out, made)
 			}
@@ -71,15 +80,28 @@ func run(args []string) error {
 			return err
 		}
 		c := fit(learn, apart, plan{
-			nets: *nets, hidden: *hidden, epochs: *epochs, rate: *rate, decay: *decay, seed: *seed, unused: listed(*unused),
+			nets: *nets, hidden: *hidden, epochs: *epochs, rate: *rate, decay: *decay, seed: *seed, unused: listed(*unused), levels: level,
 			told: func(s string) { fmt.Println(s) },
 		})
 		rounded(c)
-		text, err := json.Marshal(c)
+		return write(c, *out)
+	case "describe":
+		r, err := load(*rows)
 		if err != nil {
 			return err
 		}
-		return os.WriteFile(*out, append(text, '\n'), 0o644)
+		return save(*out, r)
+	case "join":
+		c, err := join(strings.Split(*joined, ","))
+		if err != nil {
+			return err
+		}
+		apart, err := loadAll(*held)
+		if err != nil {
+			return err
+		}
+		set(c, apart, level)
+		return write(c, *out)
 	case "show":
 		c, err := calibrationOf(*used)
 		if err != nil {
@@ -94,11 +116,39 @@ func run(args []string) error {
 		}
 		return nil
 	}
-	return fmt.Errorf("%q is neither gather, fit nor show", args[0])
+	return fmt.Errorf("%q is none of gather, fit, join and show", args[0])
 }
 
 // most is how many rows of a file are read, 0: all.
 var most int
+
+func write(c *dilution.Calibration, name string) error {
+	text, err := json.Marshal(c)
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(name, append(text, '\n'), 0o644)
+}
+
+// join puts the nets of calibrations together that were tuned on the same rows.
+func join(names []string) (*dilution.Calibration, error) {
+	var all *dilution.Calibration
+	for _, name := range names {
+		c, err := calibrationOf(name)
+		if err != nil {
+			return nil, err
+		}
+		if all == nil {
+			all = c
+			continue
+		}
+		if !slices.Equal(all.Mean, c.Mean) || !slices.Equal(all.SD, c.SD) {
+			return nil, fmt.Errorf("%s and %s were not tuned on the same rows", names[0], name)
+		}
+		all.Nets = append(all.Nets, c.Nets...)
+	}
+	return all, nil
+}
 
 func calibrationOf(name string) (*dilution.Calibration, error) {
 	text, err := os.ReadFile(name)

@@ -108,7 +108,7 @@ func alterOf(lot *rand.Rand, wide bool) func(*circuit.Scenario) {
 }
 
 // gather makes n rows of one circuit.
-func gather(c circuit.Circuit, n int, seed uint64, wide bool) []row {
+func gather(c circuit.Circuit, n int, seed uint64, wide, usual bool) []row {
 	made := make([]*row, n)
 	var next atomic.Int64
 	var group sync.WaitGroup
@@ -119,7 +119,7 @@ func gather(c circuit.Circuit, n int, seed uint64, wide bool) []row {
 				if i >= n {
 					return
 				}
-				made[i] = makeRow(c, i, seed, wide)
+				made[i] = makeRow(c, i, seed, wide, usual)
 			}
 		})
 	}
@@ -133,11 +133,11 @@ func gather(c circuit.Circuit, n int, seed uint64, wide bool) []row {
 	return rows
 }
 
-func makeRow(c circuit.Circuit, i int, seed uint64, wide bool) *row {
+func makeRow(c circuit.Circuit, i int, seed uint64, wide, usual bool) *row {
 	lot := rand.New(rand.NewPCG(seed, uint64(i)))
 	setup := cases.Setup{
 		Population: circuit.Population{Wide: wide, Shunt: shuntOf(i)},
-		Recording:  recordingOf(lot, wide), Alter: alterOf(lot, wide),
+		Recording:  recordingOf(lot, wide && !usual), Alter: alterOf(lot, wide && !usual),
 	}
 	made, err := cases.Make(c, setup, cases.Seeds(seed, "tune/"+c.Name(), i))
 	if err != nil {
@@ -215,7 +215,9 @@ func describeAll(rows []row) {
 	for range runtime.GOMAXPROCS(0) {
 		group.Go(func() {
 			for i := int(next.Add(1)) - 1; i < len(rows); i = int(next.Add(1)) - 1 {
-				rows[i].Description, _ = rows[i].Condensed.Describe()
+				if rows[i].Features == nil {
+					rows[i].Description, _ = rows[i].Condensed.Describe()
+				}
 				rows[i].Condensed = dilution.Condensed{}
 			}
 		})
