@@ -16,6 +16,10 @@ import (
 // and stays in the veins of the body: while it enters, they give the less; the heart
 // has more of it only as the scenario's state says.
 //
+// The exponential downslope, from 50 to 20 % of the peak, is 3 % low here in the median
+// without shunt, and in a third of such curves the tail never falls to 20 % (computed on
+// 300 people without noise): what comes back early lies on the first pass.
+//
 // Limits: no blood runs backwards in the great vessels but by a leak; the share of each
 // organ, zone and communication of the flow is constant.
 type Parcels struct {

@@ -34,7 +34,8 @@ type parcelled struct {
 }
 
 // newParcelled draws what the scenario leaves open. The span is that of the flow in the
-// run.
+// run. Ranges of mixing, zones, layers and spreads: ours, no source; those of tubes are
+// near the parabola, since at their size and speed flow is laminar.
 func newParcelled(s Scenario, flow span) (*parcelled, error) {
 	d := newDraw(s, streamParcels)
 	p := &parcelled{streaming: s.Streaming, foramenStream: d.share(0.1, 0.6) - 0.01}
