@@ -393,3 +393,21 @@ func TestTanksTakeEverybodyWhoIsDrawn(t *testing.T) {
 		}
 	}
 }
+
+func TestSensorsOfTanksShowBetweenNoneAndAllUnderAHastyHand(t *testing.T) {
+	for _, durationS := range []float64{0.05, 0.2, 1} {
+		for _, streaming := range []float64{0, 0.5, 1} {
+			s := infant()
+			s.Injection.DurationS, s.Streaming, s.Shunts.Atrial.RightToLeft, s.AfterS = durationS, streaming, 3, 20
+			run, err := Tanks{}.Run(s)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i, h := range append(run.Arterial, run.Venous...) {
+				if !(h >= 0 && h <= 1) {
+					t.Fatalf("%g s, streaming %g: sample %d is %g", durationS, streaming, i, h)
+				}
+			}
+		}
+	}
+}

@@ -173,6 +173,8 @@ func (t *tanks) addTissue(tank int, bloodML float64) {
 // shareHold shares out how much of the injected volume each of the two caval veins holds
 // back: by their flows, but never so much that the other one flows back. The one with
 // the catheter may: blood gives way upstream where more is injected than the vein brings.
+// It takes no indicator along, so that a hand above the whole flow puts more indicator
+// into that vein than fits, for a moment. No sensor sees it, and area and mass are right.
 func (t *tanks) shareHold(rateMLs float64) {
 	lowest := math.Inf(1)
 	for _, f := range t.clock.factors {
