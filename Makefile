@@ -56,9 +56,10 @@ release-twice:
 cut:
 	go run ./internal/release cut -version $(VERSION)
 
-# What a sheet costs beside encoding/json on the same bytes, held to ratios; sheets a
+# What one injection costs from its recording to all results. What a sheet costs beside encoding/json on the same bytes, held to ratios; sheets a
 # second on one core and on two; a cold process. Takes two minutes.
 bench:
+	go run ./internal/accuracy speed
 	go test -tags measure -count=1 -run Measure -v ./internal/chart
 	go test -tags measure -count=1 -run 'MeasureSheets|MeasureACold' -v ./cmd/saltmark
 

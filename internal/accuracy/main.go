@@ -142,11 +142,7 @@ func (o options) groups(c circuit.Circuit) []group {
 	if o.mainOnly {
 		return list
 	}
-	list = slices.Concat(list, spoiledGroups(), disturbedGroups())
-	if _, parcels := c.(circuit.Parcels); parcels {
-		list = append(list, withoutGroups()...)
-	}
-	return list
+	return slices.Concat(list, spoiledGroups(), disturbedGroups(), withoutGroups(c))
 }
 
 // report writes everything, the worse of the circuits first.

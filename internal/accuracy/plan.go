@@ -95,21 +95,38 @@ func conditions() []condition {
 }
 
 // withoutGroups take one structure of a circuit away at a time, to see what an error
-// comes from. Only parcels can.
-func withoutGroups() (groups []group) {
+// comes from.
+func withoutGroups(c circuit.Circuit) (groups []group) {
 	for _, structure := range circuit.Structures() {
+		less := without(c, structure)
+		if less == nil {
+			continue
+		}
 		for _, shunt := range []circuit.Shunting{circuit.NoShunt, circuit.AtrialLeftToRight, circuit.VentricularLeftToRight, circuit.DuctalLeftToRight} {
 			n := 50
 			if shunt == circuit.NoShunt {
 				n = 150
 			}
 			groups = append(groups, group{
-				name: shunt.String(), condition: withoutName(structure), n: n, on: circuit.Parcels{}.Without(structure),
+				name: shunt.String(), condition: withoutName(structure), n: n, on: less,
 				setup: cases.Setup{Population: circuit.Population{Shunt: shunt}, Recording: cases.Usual()},
 			})
 		}
 	}
 	return groups
+}
+
+// without gives a circuit less a structure, nil where it never had it.
+func without(c circuit.Circuit, structure circuit.Structure) circuit.Circuit {
+	switch c := c.(type) {
+	case circuit.Parcels:
+		return c.Without(structure)
+	case circuit.Tanks:
+		if c.Has(structure) {
+			return c.Without(structure)
+		}
+	}
+	return nil
 }
 
 func withoutName(s circuit.Structure) string { return "without " + s.String() }
