@@ -2,6 +2,7 @@ package illustrate
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -110,6 +111,8 @@ func (i illustration) whyNot(row valueRow, r *dilution.Result) string {
 	switch {
 	case e.Withheld != "":
 		return string(e.Withheld)
+	case spoiled(r):
+		return string(dilution.SensorFault)
 	case !(e.Value > 0) || math.IsInf(e.Value, 0):
 		return string(dilution.NotComputable)
 	}
@@ -139,13 +142,22 @@ func (i illustration) withheld(reason string) string {
 	return i.of(say.withheld, "why", words)
 }
 
+// spoiled tells whether no number may rest on the curves: lines are shown then, so that
+// people see what is wrong, and no number beside them.
+func spoiled(r *dilution.Result) bool {
+	return slices.ContainsFunc(r.Faults, func(f dilution.Fault) bool { return f.Spoils })
+}
+
 // separations says what each way of taking the first pass out gives.
 func (i illustration) separations(r *dilution.Result) string {
 	var list []string
 	for _, s := range r.Separations {
 		value := flowText(s.FlowMLs)
-		if s.Withheld != "" {
+		switch {
+		case s.Withheld != "":
 			value = i.withheld(string(s.Withheld))
+		case spoiled(r):
+			value = i.withheld(string(dilution.SensorFault))
 		}
 		list = append(list, i.of(say.separation, "name", i.separationName(s.Name), "value", value))
 	}

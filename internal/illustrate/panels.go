@@ -146,7 +146,10 @@ func (i illustration) separation(p *picture.Panel, s sensor, r *dilution.Result,
 	}
 	role := separationRoles[of.Name]
 	words := say.firstPass
-	if role == picture.FirstPass {
+	switch {
+	case spoiled(r):
+		words = say.withoutFlow
+	case role == picture.FirstPass:
 		words = say.fitPass
 	}
 	label := i.of(words, "name", i.separationName(of.Name), "flow", flowText(of.FlowMLs))

@@ -64,7 +64,7 @@ func invented(in dilution.Input) dilution.Result {
 	}
 	return dilution.Result{
 		Faults: []dilution.Fault{
-			{Rule: "curve-clipped", Sensor: "arterial", AtS: 8.5, Found: 0.0481, Allowed: math.NaN(), Spoils: true},
+			{Rule: "curve-clipped", Sensor: "arterial", AtS: 8.5, Found: 0.0481, Allowed: math.NaN()},
 			{Rule: "injection-unsteady", Sensor: "venous", AtS: 2, Found: 0.4, Allowed: 0.25},
 		},
 		Quality: dilution.Quality{
@@ -165,6 +165,16 @@ func TestAPictureSaysThatASessionOrAnInjectionMustNotBeUsed(t *testing.T) {
 	s.Withdrawal = record.Withdrawal{By: "demo-person-9", At: s.End, Reason: "another child"}
 	if words := said(illustrate.Session(s, computed, illustrate.Options{Language: measure.German})); !strings.Contains(words, "ZURÜCKGENOMMEN") || strings.Contains(words, "another child") {
 		t.Errorf("that the session was taken back is not said as it should be:\n%s", words)
+	}
+}
+
+func TestNoFlowStandsBesideACurveThatIsSpoiled(t *testing.T) {
+	s, computed := session(t)
+	r := &computed[0].Result
+	r.Faults[0].Spoils = true
+	words := strings.ReplaceAll(said(illustrate.Session(s, computed, illustrate.Options{})), "reported 0.598 L/min", "")
+	if strings.Contains(words, "L/min") || !strings.Contains(words, "line: first pass: exponential downslope") {
+		t.Errorf("a flow is said, or a line is missing:\n%s", words)
 	}
 }
 

@@ -17,8 +17,8 @@ type phrases struct {
 	injection, excluded, shown                            wording
 	arterial, venous, indicator, sound, timeAxis, nothing wording
 
-	recorded, baseline, window, fit, fitPass, firstPass, fitted, tail wording
-	arrival, peak, entry, injected, lower, upper                      wording
+	recorded, baseline, window, fit, fitPass, firstPass, withoutFlow, fitted, tail wording
+	arrival, peak, entry, injected, lower, upper                                   wording
 
 	flow, reported, single, range95, brackets, withheld, notReported wording
 	stands, unknown, separations, separation, none                   wording
@@ -53,20 +53,21 @@ var say = phrases{
 	timeAxis:  wording{"time since the noted injection, s", "Zeit ab notierter Injektion, s"},
 	nothing:   wording{"nothing was recorded", "nichts aufgezeichnet"},
 
-	recorded:  wording{"recorded", "aufgezeichnet"},
-	baseline:  wording{"baseline", "Grundlinie"},
-	window:    wording{"window of the baseline", "Fenster der Grundlinie"},
-	fit:       wording{"closed-loop fit", "Anpassung des Kreislaufs"},
-	fitPass:   wording{"first pass of the fit: {flow}", "erster Durchgang der Anpassung: {flow}"},
-	firstPass: wording{"{name}: {flow}", "{name}: {flow}"},
-	fitted:    wording{"fitted: {name}", "angepasst: {name}"},
-	tail:      wording{"extrapolated", "extrapoliert"},
-	arrival:   wording{"arrival", "Ankunft"},
-	peak:      wording{"peak", "Maximum"},
-	entry:     wording{"enters the vein (mean)", "Eintritt in die Vene (Mittel)"},
-	injected:  wording{"injection as noted", "Injektion wie notiert"},
-	lower:     wording{"lower limit of the sensor", "untere Grenze des Sensors"},
-	upper:     wording{"upper limit of the sensor", "obere Grenze des Sensors"},
+	recorded:    wording{"recorded", "aufgezeichnet"},
+	baseline:    wording{"baseline", "Grundlinie"},
+	window:      wording{"window of the baseline", "Fenster der Grundlinie"},
+	fit:         wording{"closed-loop fit", "Anpassung des Kreislaufs"},
+	fitPass:     wording{"first pass of the fit: {flow}", "erster Durchgang der Anpassung: {flow}"},
+	firstPass:   wording{"{name}: {flow}", "{name}: {flow}"},
+	withoutFlow: wording{"first pass: {name}", "erster Durchgang: {name}"},
+	fitted:      wording{"fitted: {name}", "angepasst: {name}"},
+	tail:        wording{"extrapolated", "extrapoliert"},
+	arrival:     wording{"arrival", "Ankunft"},
+	peak:        wording{"peak", "Maximum"},
+	entry:       wording{"enters the vein (mean)", "Eintritt in die Vene (Mittel)"},
+	injected:    wording{"injection as noted", "Injektion wie notiert"},
+	lower:       wording{"lower limit of the sensor", "untere Grenze des Sensors"},
+	upper:       wording{"upper limit of the sensor", "obere Grenze des Sensors"},
 
 	flow:        wording{"Recomputed flow: {value}; {reported}", "Nachberechneter Fluss: {value}; {reported}"},
 	reported:    wording{"reported {value}.", "gemeldet {value}."},
