@@ -23,8 +23,8 @@ var update = flag.Bool("update", false, "rewrite the goldens")
 
 const folder = "../../testdata/sheets"
 
-// session reads the demo sheet with recordings, changed; its computations are replaced
-// by an invented one, so that nothing here hangs on the method.
+// session reads the demo sheet with recordings, changed; its curves and computations are
+// replaced by invented ones, so that nothing here hangs on them or on the method.
 func session(t *testing.T, changes ...string) (*record.Session, []derive.Computed) {
 	t.Helper()
 	text, err := os.ReadFile(filepath.Join(folder, "27-with-traces.yaml"))
@@ -47,8 +47,14 @@ func session(t *testing.T, changes ...string) (*record.Session, []derive.Compute
 	if len(computed) != 2 {
 		t.Fatalf("%d injections", len(computed))
 	}
+	computed[0].Input.Arterial, computed[0].Input.Venous = straight(), straight()
 	computed[0].Result = invented(computed[0].Input)
 	return s, computed[:1]
+}
+
+// straight is a recording of 40 s in which nothing happens.
+func straight() dilution.Curve {
+	return dilution.Curve{StartS: -10, StepS: 0.05, Values: make([]float64, 801), Unit: dilution.Percent, Lower: math.NaN(), Upper: math.NaN()}
 }
 
 // invented is a result with every part.
@@ -76,7 +82,7 @@ func invented(in dilution.Input) dilution.Result {
 		GridStartS:     in.Arterial.StartS, GridStepS: in.Arterial.StepS, Arterial: first, Venous: first, Fit: first,
 		ArrivalS: 5, PeakS: 8.5,
 		Flow:        dilution.Estimate{Value: 10.1, SD: 0.31},
-		Separations: []dilution.Separation{separation("closed-loop", 10.1), separation("exponential", 9.8), separation("gamma-variate", 10.4), {Name: "moments", Withheld: dilution.RecordShort}},
+		Separations: []dilution.Separation{separation("closed-loop", 10.1), separation("exponential", 9.8), separation("gamma-variate", 10.4), {Name: "moments", Withheld: dilution.BaselineShort}},
 		Transit:     dilution.Estimate{Value: 6.04, SD: 0.2}, CentralML: dilution.Estimate{Value: 61.2, SD: 2},
 		DispersionML: dilution.Estimate{Value: 40, SD: 4}, Distribution: dilution.Estimate{Withheld: dilution.BaselineShort},
 		LeftToRight: dilution.Sign{Score: 0.05, Threshold: 0.18}, Early: dilution.Sign{Present: true, Score: 0.31, Threshold: 0.2},
