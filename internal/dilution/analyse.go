@@ -146,19 +146,6 @@ func (r *Result) answer(in Input, p *prepared, c *Calibration, f *features) {
 	r.unlike = a.Unlike
 }
 
-// disagreement is the largest difference between two separations, as part of their mean;
-// 0 where there are fewer than two.
-func disagreement(all []Separation) (most float64) {
-	for i, a := range all {
-		for _, b := range all[:i] {
-			if a.Withheld == "" && b.Withheld == "" {
-				most = max(most, 2*math.Abs(a.FlowMLs-b.FlowMLs)/(a.FlowMLs+b.FlowMLs))
-			}
-		}
-	}
-	return most
-}
-
 // estimate is a value with a relative standard deviation; what is no number is withheld.
 func estimate(value, relative float64) Estimate {
 	e := Estimate{Value: value, SD: value * relative}

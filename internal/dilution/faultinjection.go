@@ -110,13 +110,17 @@ func (j *judged) injection() {
 	}
 }
 
-// volume names an injection whose size on the venous curve is not the stated one.
+// volume names an injection whose size on the venous curve is not the stated one. An
+// error of the sensor counts 1/(1 - H) times, so that a pulse of nearly pure indicator
+// tells little.
 func (j *judged) volume(i pulse) {
-	ratio, limit := i.VolumeML/j.in.VolumeML, areaHigh
+	slack := 1 + sensorOff/(1-i.Height)
+	ratio, limit := i.VolumeML/j.in.VolumeML, areaHigh*slack
 	if ratio < 1 {
-		limit = areaLow - leftUnknown*min(i.LeftML/j.in.VolumeML, 1)
+		limit = (areaLow - leftUnknown*min(i.LeftML/j.in.VolumeML, 1)) / slack
 	}
-	if j.has("baseline-missing", venousSensor) || j.has("curve-clipped", venousSensor) || j.has("curve-gap", venousSensor) || ratio >= limit && ratio <= areaHigh || math.IsNaN(ratio) {
+	if j.has("baseline-missing", venousSensor) || j.has("curve-clipped", venousSensor) || j.has("curve-gap", venousSensor) ||
+		ratio >= limit && ratio < 1 || ratio >= 1 && ratio <= limit || math.IsNaN(ratio) {
 		return
 	}
 	j.add("venous-area-mismatch", venousSensor, i.StartS, ratio, limit, false)

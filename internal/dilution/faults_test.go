@@ -6,7 +6,7 @@ func TestARecordWithoutAFaultIsQuiet(t *testing.T) {
 	for seed := range uint64(20) {
 		c := infant()
 		c.baselineS = 8 + float64(seed)
-		if faults := Analyse(c.input(0.01+0.001*float64(seed), seed)).Faults; len(faults) > 0 {
+		if faults := faultsOf(c.input(0.01+0.001*float64(seed), seed)); len(faults) > 0 {
 			t.Errorf("seed %d: %+v", seed, faults)
 		}
 	}

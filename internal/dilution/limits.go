@@ -47,6 +47,7 @@ const (
 	areaLow       = 0.75
 	leftUnknown   = 0.7 // of what stood in the tube at the end may be missed
 	areaHigh      = 1.4
+	sensorOff     = 0.04 // a sensor may be off by, and more
 	timeOffS      = 6.0
 
 	// What no curve can be: fractions; speeds of sound, m/s; levels.

@@ -175,6 +175,11 @@ func FuzzPrepare(f *testing.F) {
 		if !p.Injection.finite() {
 			t.Errorf("injection %+v", p.Injection)
 		}
+		p.faults(in)
+		p.quality(in).Figures()
+		if d := p.distribution(in); d.Withheld == "" && !(d.Value > 0 && d.Value < math.Inf(1) && d.SD >= 0 && d.SD < math.Inf(1)) {
+			t.Errorf("distribution %+v", d)
+		}
 	})
 }
 

@@ -84,3 +84,25 @@ func (p prepared) quality(in Input) Quality {
 	}
 	return q
 }
+
+// disagreement is the largest difference between two flows, as part of their mean; NaN
+// where there are no two.
+func disagreement(ways []Separation) float64 {
+	worst := math.NaN()
+	for i, a := range ways {
+		for _, b := range ways[:i] {
+			if a.Withheld == "" && b.Withheld == "" {
+				worst = math.Max(orNought(worst), math.Abs(a.FlowMLs-b.FlowMLs)/((a.FlowMLs+b.FlowMLs)/2))
+			}
+		}
+	}
+	return worst
+}
+
+// orNought takes nought for what is not known.
+func orNought(x float64) float64 {
+	if math.IsNaN(x) {
+		return 0
+	}
+	return x
+}

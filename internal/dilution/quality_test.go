@@ -64,3 +64,10 @@ func TestQualityOfNothingIsNotGraded(t *testing.T) {
 		}
 	}
 }
+
+func TestDisagreementIsTheLargestDifferenceOfTwoFlows(t *testing.T) {
+	near(t, "of three", disagreement([]Separation{{FlowMLs: 10}, {FlowMLs: 12}, {FlowMLs: 99, Withheld: NotComputable}, {FlowMLs: 11}}), 2.0/11, 1e-12)
+	if one := disagreement([]Separation{{FlowMLs: 10}}); !math.IsNaN(one) {
+		t.Errorf("of one: %g", one)
+	}
+}

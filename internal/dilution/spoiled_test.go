@@ -1,4 +1,4 @@
-package dilution_test
+package dilution
 
 import (
 	"math"
@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"saltmark/internal/circuit"
-	"saltmark/internal/dilution"
 )
 
 // recorder is the usual one of the figures of accuracy, in each unit in turn.
@@ -26,20 +25,20 @@ func recorder(seed uint64) circuit.Recorder {
 }
 
 // inputOf is what a sheet would state of a scenario.
-func inputOf(s circuit.Scenario, r circuit.Recording) dilution.Input {
+func inputOf(s circuit.Scenario, r circuit.Recording) Input {
 	nan := math.NaN()
-	curve := func(c circuit.Samples) dilution.Curve {
-		return dilution.Curve{StartS: r.StartS, StepS: r.StepS, Values: c.Values, Unit: c.Unit, Quantum: c.Quantum, Lower: c.Lower, Upper: c.Upper}
+	curve := func(c circuit.Samples) Curve {
+		return Curve{StartS: r.StartS, StepS: r.StepS, Values: c.Values, Unit: c.Unit, Quantum: c.Quantum, Lower: c.Lower, Upper: c.Upper}
 	}
-	return dilution.Input{
+	return Input{
 		Arterial: curve(r.Arterial), Venous: curve(r.Venous),
-		Loop: dilution.Loop{
+		Loop: Loop{
 			FlowMLs: s.Loop.FlowMLs, ArteryToSensorML: s.Loop.ArteryToSensorML, SensorToPortML: s.Loop.SensorToPortML,
 			PortToSensorML: s.Loop.PortToSensorML, SensorToVeinML: s.Loop.SensorToVeinML,
 		},
 		VolumeML: s.Injection.VolumeML, DurationS: s.Injection.DurationS, WeightKg: s.WeightKg,
 		IndicatorSoundMS: 1532.6, Postductal: s.Postductal,
-		Uncertainty: dilution.Uncertainty{Volume: nan, LoopFlow: nan, Tubing: nan, Sensor: nan},
+		Uncertainty: Uncertainty{Volume: nan, LoopFlow: nan, Tubing: nan, Sensor: nan},
 	}
 }
 
@@ -63,6 +62,9 @@ func people(t *testing.T, first, n uint64, judge func(seed uint64, c circuit.Cir
 	}
 }
 
+// faultsOf names what is wrong with a recording, without computing anything of it.
+func faultsOf(in Input) []Fault { return prepare(in).faults(in) }
+
 func count(t *testing.T) uint64 {
 	t.Helper()
 	if testing.Short() {
@@ -76,8 +78,8 @@ func TestEveryFaultIsNamedByItsRule(t *testing.T) {
 	people(t, 700, count(t), func(seed uint64, c circuit.Circuit, s circuit.Scenario, run circuit.Run) {
 		for _, spoiling := range circuit.Spoilings() {
 			n[spoiling.Name]++
-			faults := dilution.Analyse(inputOf(s, spoiling.Record(run, recorder(seed), seed))).Faults
-			if !slices.ContainsFunc(faults, func(f dilution.Fault) bool { return f.Rule == spoiling.Name }) {
+			faults := faultsOf(inputOf(s, spoiling.Record(run, recorder(seed), seed)))
+			if !slices.ContainsFunc(faults, func(f Fault) bool { return f.Rule == spoiling.Name }) {
 				missed[spoiling.Name]++
 				t.Logf("%s, seed %d: %s is not among %+v", c.Name(), seed, spoiling.Name, faults)
 			}
@@ -110,7 +112,7 @@ func TestRecordsWithoutAFaultAreQuiet(t *testing.T) {
 			r := recorder(seed)
 			change(&r)
 			records++
-			if faults := dilution.Analyse(inputOf(s, r.Record(run, seed))).Faults; len(faults) > 0 {
+			if faults := faultsOf(inputOf(s, r.Record(run, seed))); len(faults) > 0 {
 				loud++
 				t.Logf("%s, seed %d, %s: %+v", c.Name(), seed, name, faults)
 			}
@@ -122,8 +124,8 @@ func TestRecordsWithoutAFaultAreQuiet(t *testing.T) {
 }
 
 func TestFaultsNameOnlyRulesAndSpoilOnlyWhereTheRuleMay(t *testing.T) {
-	rules := map[string]dilution.Rule{}
-	for _, r := range dilution.Rules() {
+	rules := map[string]Rule{}
+	for _, r := range Rules() {
 		rules[r.ID] = r
 	}
 	people(t, 900, 2, func(seed uint64, _ circuit.Circuit, s circuit.Scenario, run circuit.Run) {
@@ -131,7 +133,7 @@ func TestFaultsNameOnlyRulesAndSpoilOnlyWhereTheRuleMay(t *testing.T) {
 			if _, ok := rules[spoiling.Name]; !ok {
 				t.Errorf("there is no rule %s", spoiling.Name)
 			}
-			for _, f := range dilution.Analyse(inputOf(s, spoiling.Record(run, recorder(seed), seed))).Faults {
+			for _, f := range faultsOf(inputOf(s, spoiling.Record(run, recorder(seed), seed))) {
 				if r, ok := rules[f.Rule]; !ok || f.Spoils && !r.MaySpoil {
 					t.Errorf("%+v", f)
 				}
