@@ -67,6 +67,11 @@ func dissolvedCounted(w *work, c *call) made {
 // within its age limit. Where all are too old it gives one of them and that reason;
 // nil where there is none.
 func (w *work) newest(key string, sites []string) (f *record.Fact, reason string) {
+	return w.newestAt(key, sites, w.agreed.at)
+}
+
+// newestAt is newest at another time than that of the session's values.
+func (w *work) newestAt(key string, sites []string, at record.Time) (f *record.Fact, reason string) {
 	var fresh, stale *record.Fact
 	for _, sample := range w.samples {
 		f := w.get(sample, key)
@@ -75,7 +80,7 @@ func (w *work) newest(key string, sites []string) (f *record.Fact, reason string
 		}
 		switch {
 		case fresh != nil && !fresh.At.Before(f.At): // an older one
-		case w.within(f, w.agreed.at):
+		case w.within(f, at):
 			fresh = f
 		case stale == nil || stale.At.Before(f.At):
 			stale = f
@@ -85,7 +90,7 @@ func (w *work) newest(key string, sites []string) (f *record.Fact, reason string
 	case fresh != nil:
 		return fresh, ""
 	case stale != nil:
-		w.stale(stale, w.agreed.at)
+		w.stale(stale, at)
 		return stale, "stale-input"
 	}
 	return nil, ""

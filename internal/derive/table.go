@@ -83,6 +83,11 @@ var derivations = []derivation{
 	{makes: "end-diastolic-volume-index-by-weight", from: of("end-diastolic-volume", "weight"), optional: of("end-diastolic-volume"), by: exactly(quotient)},
 	{makes: "end-diastolic-volume-index-by-area", from: of("end-diastolic-volume", "body-surface-area"), optional: of("end-diastolic-volume", "body-surface-area"), by: exactly(quotient)},
 
+	{makes: "comparator-arterial-content", about: measure.Reading, by: contentOfReading(arterialSide)},
+	{makes: "comparator-venous-content", about: measure.Reading, by: contentOfReading(venousSide)},
+	{makes: "comparator-flow", about: measure.Reading, by: flowOfReading},
+	{makes: "comparator-flow-from-inputs", about: measure.Reading, by: checkOfReading},
+
 	{makes: "fluid-given", counts: true, by: total((*work).fluid)},
 	{makes: "fluid-given-by-weight", counts: true, from: of("fluid-given", "weight"), optional: of("fluid-given", "weight"), by: perWeight((*work).fluid)},
 	{makes: "sodium-given", counts: true, by: total((*work).sodium)},

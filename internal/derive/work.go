@@ -33,6 +33,7 @@ type work struct {
 	events     []*record.Fact
 	samples    []record.Thing
 	earlier    []record.Thing
+	readings   []record.Thing
 
 	leftOut bool // LeftOut
 	agreed  replicates
@@ -91,6 +92,8 @@ func (w *work) index(i int) {
 		w.samples = addThing(w.samples, f.About)
 	case measure.Earlier:
 		w.earlier = addThing(w.earlier, f.About)
+	case measure.Reading:
+		w.readings = addThing(w.readings, f.About)
 	}
 }
 
@@ -210,6 +213,8 @@ func (w *work) things(about measure.About) []record.Thing {
 			things = append(things, j.thing)
 		}
 		return things
+	case measure.Reading:
+		return w.readings
 	}
 	return []record.Thing{record.TheSession}
 }

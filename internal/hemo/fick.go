@@ -29,6 +29,30 @@ func FickFlow(uptakeMLMin, arterialMLDL, venousMLDL *big.Rat) (*big.Rat, error) 
 	return difference.Quo(uptakeMLMin, difference.Mul(difference, big.NewRat(10, 1))), nil
 }
 
+// FickCarbonDioxideFlow gives the flow, L/min, through a bed that gives off carbon
+// dioxide:
+//
+//	Q = VCO2/(10 (Cv - Ca))
+//
+// with the output in mL/min and the venous and arterial content in mL/dL.
+//
+// Source: as FickFlow.
+func FickCarbonDioxideFlow(outputMLMin, arterialMLDL, venousMLDL *big.Rat) (*big.Rat, error) {
+	err := positive(
+		exact{"carbon dioxide output", "mL/min", outputMLMin},
+		exact{"arterial carbon dioxide content", "mL/dL", arterialMLDL},
+		exact{"venous carbon dioxide content", "mL/dL", venousMLDL},
+	)
+	if err != nil {
+		return nil, err
+	}
+	difference := new(big.Rat).Sub(venousMLDL, arterialMLDL)
+	if difference.Sign() <= 0 {
+		return nil, finding.Refuse("arterial carbon dioxide content is {1} mL/dL, venous {2}; the venous one must be the higher", shown(arterialMLDL), shown(venousMLDL))
+	}
+	return difference.Quo(outputMLMin, difference.Mul(difference, big.NewRat(10, 1))), nil
+}
+
 // MixedVenous gives the mixed venous value from the two caval veins:
 // (3 SVC + IVC)/4, for saturations or contents, both in the unit of the result.
 //

@@ -100,7 +100,7 @@ var notes = map[string]string{
 	"support":                          "Breathing and drugs during the session.",
 	"support.drugs":                    "Vasoactive drugs that run, by their substance.",
 	"comparators":                      "Flow by other methods around the session.",
-	"comparators.readings":             "Each reading.",
+	"comparators.readings":             "Each reading: its flow, or what that is computed from.",
 	"comparators.readings.at":          "when",
 	"earlier":                          "Sessions of the last 24 hours, for what they cost together.",
 	"earlier.at":                       "when it was",

@@ -131,7 +131,7 @@ var needed = map[string][]string{
 	"blood":                {"number", "at"},
 	"support.drugs":        {"number", "name"},
 	"comparators":          {"number", "method", "readings"},
-	"comparators.readings": {"number", "at", "flow"},
+	"comparators.readings": {"number", "at"},
 	"earlier":              {"number", "at", "fluid"},
 	"confirmations":        {"number", "at", "rule", "value", "why", "by"},
 }

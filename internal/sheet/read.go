@@ -144,12 +144,26 @@ func (r *reader) thing(sp *spot, item *source.Node, pointer string, f frame) {
 		}
 		r.fact(record.Fact{Ref: refOf(f.thing, group), At: when}, r.doc.Place(item, pointer))
 	}
+	r.withoutFlow(sp, f, earliest, r.doc.Place(item, pointer))
 	if trace := item.Get("trace"); trace != nil && trace.Get("file") != nil {
 		if r.traced == nil {
 			r.traced = map[record.Thing]bool{}
 		}
 		r.traced[f.thing] = true
 	}
+}
+
+// notReported is the reason for which a reading has no flow of its own: it keeps its time
+// and its inputs all the same.
+const notReported = "not-reported"
+
+// withoutFlow says of a reading on which no flow is written that none was reported.
+func (r *reader) withoutFlow(sp *spot, f frame, at record.Time, place finding.Place) {
+	flow := measure.Get("comparator-flow")
+	if sp.about != measure.Reading || r.s.Get(f.thing, flow.Key) != nil {
+		return
+	}
+	r.fact(record.Fact{Ref: refOf(f.thing, flow), At: at, Value: record.Value{Absent: record.Absence{Reason: notReported}}}, place)
 }
 
 // timed tells whether the things of a list state their time.

@@ -156,7 +156,7 @@ func (w *writer) single(sp *spot, thing record.Thing) *line {
 		return nil // written at each level
 	case sp.row != nil:
 		f := w.s.Find(thing, sp.row.Key, record.Origin(sp.row.DefaultOrigin()))
-		if f == nil {
+		if f == nil || f.Value.Absent.Reason == notReported {
 			return nil
 		}
 		return w.value(f)

@@ -20,7 +20,7 @@ var optional = []string{"pooled-variation", "pooled-variation-freedom"}
 // defaults are the values of settings that came after the first version: a file that
 // was written before means these.
 var defaults = map[string]string{
-	"young-age-limit": "28 d", "young-postmenstrual-limit": "44 wk", "young-unknown-limit": "120 d",
+	"young-age-limit": "28 d", "young-postmenstrual-limit": "44 wk", "young-unknown-limit": "120 d", "comparator-tolerance": "10 %",
 }
 
 func byDefault(value string) []Supply {

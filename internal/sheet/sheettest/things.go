@@ -115,9 +115,24 @@ func (g *draw) comparators() {
 		first := rapid.IntRange(-120, 0).Draw(g.t, "first reading")
 		g.thing(thing, g.at(first), []string{"comparator-method"})
 		for n := range 1 + g.upTo(2, "readings") {
-			g.thing(record.Thing{Kind: measure.Reading, Key: key + "." + strconv.Itoa(n+1)}, g.at(first+n), []string{"comparator-flow"})
+			reading := record.Thing{Kind: measure.Reading, Key: key + "." + strconv.Itoa(n+1)}
+			g.thing(reading, g.at(first+n), []string{"comparator-flow"})
+			g.maybeComputed(thing, reading)
 		}
 	}
+}
+
+// maybeComputed takes the flow of a reading away where it follows from its inputs.
+func (g *draw) maybeComputed(comparator, reading record.Thing) {
+	if g.s.Code(comparator, "comparator-method") != "echo" || !g.yes("computed") {
+		return
+	}
+	for _, key := range []string{"comparator-diameter", "comparator-velocity-integral", "comparator-heart-rate"} {
+		if !g.has(reading, key) {
+			return
+		}
+	}
+	g.s.Get(reading, "comparator-flow").Value = record.Value{Absent: record.Absence{Reason: "not-reported"}}
 }
 
 // rest draws what is said of the session as a whole and not drawn yet.
