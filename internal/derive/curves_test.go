@@ -89,8 +89,19 @@ func TestTheRecipeOfAnInjectionIsTakenFromTheFacts(t *testing.T) {
 	if !in.Postductal || in.Arterial.Unit != dilution.Percent || len(in.Venous.Values) != 2000 {
 		t.Errorf("the recipe is %v, %s, %d samples", in.Postductal, in.Arterial.Unit, len(in.Venous.Values))
 	}
-	if got := all[1].Result.Flow; got.Withheld != "" || math.Abs(got.Value-10) > 1 {
-		t.Errorf("the flow is %+v mL/s, want 10", got)
+	// A first pass alone is like no circulation: the combined flow is told as doubtful, and
+	// the separations of the first pass are what the recipe can be held against.
+	found := 0
+	for _, got := range all[1].Result.Separations {
+		if got.Withheld != "" {
+			continue
+		}
+		if found++; math.Abs(got.FlowMLs-10) > 0.3 {
+			t.Errorf("by %s the flow is %v mL/s, want 10", got.Name, got.FlowMLs)
+		}
+	}
+	if found < 2 {
+		t.Errorf("%d separations give a flow", found)
 	}
 }
 
