@@ -33,7 +33,7 @@ const (
 	sayCentralVolume  = "central-blood-volume"
 	sayContradicts    = "sign-contradicts"
 	sayAnsweredAt     = "sign-answer-at"
-	saySign           = "shunt-sign"
+	sayDuctSite       = "catheter-duct-site"
 	sayTip            = "catheter-tip"
 	sayMonitorArea    = "area-counts-lung-recirculation"
 	sayLoopShare      = "loop-share-of-flow"
@@ -63,7 +63,7 @@ func conclude(s *record.Session, l measure.Language) []string {
 	var paragraphs []string
 	for _, part := range [][]func(){
 		{c.takenBack},
-		{c.howMuch, c.also, c.notLeft, c.ofUnknown, c.diastole, c.strokeWithheld, c.notRight, c.cautions, c.lastLook},
+		{c.howMuch, c.fromCurves, c.also, c.notLeft, c.ofUnknown, c.diastole, c.strokeWithheld, c.notRight, c.cautions, c.lastLook},
 		{c.injections},
 		{c.standing},
 		{c.withheld, c.notShown},
@@ -182,6 +182,19 @@ func (c *conclusion) howMuch() {
 		}
 	default:
 		c.addFlow(say.charted, append(pairs, "numbers", c.numbers())...)
+	}
+}
+
+// fromCurves says that no monitor showed the flow, or that what it is was settled by one
+// that was computed.
+func (c *conclusion) fromCurves() {
+	alone := c.shunts
+	alone.Agrees = false
+	switch {
+	case c.code(besideKey) == onlyRecomputed:
+		c.add(say.recomputed)
+	case c.shunts.Agrees && c.shows() && measure.Judge(alone).Label != c.verdict.Label:
+		c.add(say.settledByCurves)
 	}
 }
 

@@ -38,14 +38,14 @@ func (c *conclusion) standing() {
 func (c *conclusion) contradiction() {
 	switch c.code(sayContradicts) {
 	case "unanswered":
-		what, levels := c.whatContradicts(say.shows)
+		what, levels := c.whatContradicts(false)
 		var looks []string
 		for _, group := range c.byLook(levels) {
 			looks = append(looks, group.look.String())
 		}
 		c.add(say.contradiction, "what", what, "looks", strings.Join(looks, ", "))
 	case "answered":
-		what, _ := c.whatContradicts(say.showed)
+		what, _ := c.whatContradicts(true)
 		at := record.Time("")
 		if f := c.of(sayAnsweredAt); f != nil {
 			at = f.Value.Time
@@ -55,14 +55,26 @@ func (c *conclusion) contradiction() {
 }
 
 // whatContradicts names the sign, or the way of the catheter, and the levels that it
-// speaks against.
-func (c *conclusion) whatContradicts(phrase wording) (what string, levels []string) {
-	for _, g := range c.given {
-		if measure.SignCounts(g.cause) && c.codeOf(g.thing, saySign) == "yes" {
+// speaks against. past tells it of one that was answered.
+func (c *conclusion) whatContradicts(past bool) (what string, levels []string) {
+	for _, row := range signRows {
+		for _, g := range c.given {
+			if !measure.SignCounts(g.cause) || c.codeOf(g.thing, row.key) != "yes" || !row.contradicts(c.shunts, c.preductal()) {
+				continue
+			}
+			phrase := row.shows
+			if past {
+				phrase = row.showed
+			}
 			return c.fill(phrase, "key", g.thing.Key), spokenLevels
 		}
 	}
 	return c.in(say.catheterWent), []string{measure.Atrial}
+}
+
+// preductal tells whether the artery is stated to lie before the duct.
+func (c *conclusion) preductal() bool {
+	return c.codeOf(record.Thing{Kind: measure.Catheter, Key: "arterial"}, sayDuctSite) == "preductal"
 }
 
 // changed says what a revision changed after the release, and which number it took

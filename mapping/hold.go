@@ -12,6 +12,13 @@ type Held struct {
 	Words measure.Words // what would complete the session, or what is the matter with it
 }
 
+// besideKey is the row that says how the flow stands beside the one recomputed from the
+// curves, and onlyRecomputed its code where the monitor reported none.
+const (
+	besideKey      = "recomputed-agreement"
+	onlyRecomputed = "only-recomputed"
+)
+
 // TiedRule is the rule that a verifier confirms on the sheet when the injections
 // tie and lie as far apart as the tolerance or farther.
 const TiedRule = "replicates-tied"
@@ -39,12 +46,14 @@ type holding struct {
 	agreement    string
 	tied         bool // wide, and not confirmed
 	tip          string
+	fromCurves   bool // no monitor showed the flow
 }
 
 func newHolding(s *record.Session) holding {
 	h := holding{
 		contradicted: s.Code(record.TheSession, "sign-contradicts") == "unanswered",
 		agreement:    s.Code(record.TheSession, "agreement"),
+		fromCurves:   s.Code(record.TheSession, besideKey) == onlyRecomputed,
 		tip:          s.Code(record.Thing{Kind: measure.Catheter, Key: "venous"}, "catheter-tip"),
 	}
 	if flow := sessionFlow(s); flow != nil {
@@ -85,6 +94,10 @@ var holdRows = []holdRow{
 	{"no-agreeing-pair", lacks("no-agreeing-pair"), wording{"no two injections agree", "keine zwei Injektionen stimmen überein"}},
 	{"injection-failed", lacks("injection-failed"), wording{"all injections failed", "alle Injektionen misslungen"}},
 	{"input-missing", lacks("input-missing"), wording{"the flow has no value", "der Fluss hat keinen Wert"}},
+	{
+		"recomputed-flow", func(h holding) bool { return h.fromCurves },
+		wording{"the flow was recomputed from the curves and not shown by a monitor", "der Fluss wurde aus den Kurven neu berechnet und von keinem Monitor angezeigt"},
+	},
 	{"single-injection", func(h holding) bool { return h.agreement == "single" }, wording{"one injection alone", "nur eine Injektion"}},
 	{
 		"tie-unconfirmed", func(h holding) bool { return h.tied },

@@ -20,6 +20,9 @@ func (w *writer) line(f *record.Fact, m *measure.Measure) *fhir.Narrative {
 func (w *writer) lines(f *record.Fact, m *measure.Measure) []string {
 	in := w.options.Language
 	what := m.WordsFor(f.About.Key, in)
+	if w.coder.fromCurve(f) && m.Kind != measure.Group {
+		what += ", " + measure.WordsOf("origin", string(record.Recomputed), in)
+	}
 	if f.About != record.TheSession {
 		what = measure.KindWords(f.About.Kind, in) + " " + f.About.Key + ": " + what
 	}

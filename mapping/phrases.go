@@ -16,7 +16,7 @@ type wording = measure.Words
 type phrases struct {
 	// How much, and whose flow it is.
 	charted, flow, flowToBody, unknown, besides, withheldFlow, singles, single wording
-	noInjection                                                                wording
+	noInjection, recomputed, settledByCurves                                   wording
 
 	// What it is, and what it is not.
 	alsoAll, alsoLeft, it, each, notLeft, notLeftSeveral, notLeftMissing                 wording
@@ -34,9 +34,9 @@ type phrases struct {
 	noFlow, noFlowBecause, apart                                                     wording
 
 	// Whether it stands.
-	contradiction, answered, shows, showed, catheterWent, verified, unverified, corrected wording
-	amended, before, sameFlow, preliminary, preliminaryBecause, enteredInError            wording
-	neverMeasured, hadRead, sheetReads                                                    wording
+	contradiction, answered, catheterWent, verified, unverified, corrected     wording
+	amended, before, sameFlow, preliminary, preliminaryBecause, enteredInError wording
+	neverMeasured, hadRead, sheetReads                                         wording
 
 	// What is withheld, and what the measurement gave.
 	withheld, withheldItem, missing, loopShare, given, givenSodium, givenHeparin, day wording
@@ -45,7 +45,7 @@ type phrases struct {
 	// Narratives of one line, and notes.
 	formPicture                                                                          wording
 	lineTakenBack, lineWithheld, lineStandsFor, linePeriod, lineProvenance, lineRevision wording
-	noteResampled, noteNotPart                                                           wording
+	noteResampled, noteNotPart, noteComputed                                             wording
 }
 
 var say = phrases{
@@ -58,6 +58,14 @@ var say = phrases{
 	singles:      wording{"Single values, preliminary: {numbers}{unknown}.", "Einzelwerte, vorläufig: {numbers}{unknown}."},
 	single:       wording{"{value} {at}", "{value} {at}"},
 	noInjection:  wording{"No injection was made.", "Es erfolgte keine Injektion."},
+	recomputed: wording{
+		"RECOMPUTED FROM THE CURVES by this software, NOT SHOWN BY A MONITOR; tested on simulated circulations only.",
+		"AUS DEN KURVEN NEU BERECHNET durch diese Software, VON KEINEM MONITOR ANGEZEIGT; nur an simulierten Kreisläufen geprüft.",
+	},
+	settledByCurves: wording{
+		"Which flow it is was settled by a flow recomputed from the curves, tested on simulated circulations only.",
+		"Welcher Fluss es ist, wurde durch einen aus den Kurven neu berechneten Fluss geklärt, nur an simulierten Kreisläufen geprüft.",
+	},
 
 	alsoAll: wording{
 		"{it} also the output of the left ventricle and the flow through the lungs: {found}.",
@@ -158,8 +166,6 @@ var say = phrases{
 		"{what}; the verifier answered in writing {at}.",
 		"{what}; die prüfende Person hat {at} schriftlich Stellung genommen.",
 	},
-	shows:              wording{"injection {key} shows a sign of a left-to-right shunt", "Injektion {key} zeigt Zeichen eines Links-rechts-Shunts"},
-	showed:             wording{"injection {key} showed a sign of a left-to-right shunt", "Injektion {key} zeigte Zeichen eines Links-rechts-Shunts"},
 	catheterWent:       wording{"the venous catheter went through the atrial wall", "der venöse Katheter hat das Vorhofseptum passiert"},
 	verified:           wording{"Verified {at}.", "Geprüft {at}."},
 	unverified:         wording{"NOT YET VERIFIED.", "NOCH NICHT GEPRÜFT."},
@@ -193,6 +199,10 @@ var say = phrases{
 	linePeriod:     wording{"{what}, {start} to {end}", "{what}, {start} bis {end}"},
 	lineProvenance: wording{"Session {id}, revision {revision}", "Messung {id}, Revision {revision}"},
 	lineRevision:   wording{"Revision {revision}", "Revision {revision}"},
+	noteComputed: wording{
+		"Computed from the curves by this software, tested on simulated circulations only; check against the monitor and the patient.",
+		"Durch diese Software aus den Kurven berechnet, nur an simulierten Kreisläufen geprüft; mit Monitor und Kind abgleichen.",
+	},
 	noteResampled: wording{
 		"Samples were unevenly spaced and have been drawn on even steps, by straight lines between them.",
 		"Die Werte lagen in ungleichen Abständen und wurden geradlinig auf gleiche Abstände gebracht.",

@@ -18,7 +18,7 @@ func everyWording(f func(name string, w wording)) {
 	for name, table := range map[string]any{
 		"say": say, "lesionWords": lesionWords, "wordsOfLevels": wordsOfLevels, "closedRows": closedRows, "lookWords": lookWords,
 		"circuitWords": circuitWords, "countWords": countWords, "atrialRows": atrialRows, "doubtWords": doubtWords,
-		"monitorRows": monitorRows, "statusWords": statusWords, "holdRows": holdRows,
+		"monitorRows": monitorRows, "statusWords": statusWords, "holdRows": holdRows, "signRows": signRows,
 	} {
 		walkWordings(name, reflect.ValueOf(table), f)
 	}

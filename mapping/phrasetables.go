@@ -262,3 +262,29 @@ var statusWords = map[record.Status]wording{
 	record.Cancelled:      {"cancelled", "entfallen"},
 	record.EnteredInError: {"entered-in-error", "irrtümlich eingetragen"},
 }
+
+// signRow is a sign of an injection that may contradict the levels as stated.
+type signRow struct {
+	key           string
+	contradicts   func(s measure.Shunts, preductal bool) bool
+	shows, showed wording // in a session that waits for an answer, and in one that has it
+}
+
+// signRows has the sign of the monitor first.
+var signRows = []signRow{
+	{
+		"shunt-sign", func(s measure.Shunts, _ bool) bool { return s.Contradicts() },
+		wording{"injection {key} shows a sign of a left-to-right shunt", "Injektion {key} zeigt Zeichen eines Links-rechts-Shunts"},
+		wording{"injection {key} showed a sign of a left-to-right shunt", "Injektion {key} zeigte Zeichen eines Links-rechts-Shunts"},
+	},
+	{
+		"computed-left-to-right-sign", func(s measure.Shunts, _ bool) bool { return s.Contradicts() },
+		wording{"the curves of injection {key}, as computed, show a sign of a left-to-right shunt", "die Kurven von Injektion {key} zeigen nach Berechnung Zeichen eines Links-rechts-Shunts"},
+		wording{"the curves of injection {key}, as computed, showed a sign of a left-to-right shunt", "die Kurven von Injektion {key} zeigten nach Berechnung Zeichen eines Links-rechts-Shunts"},
+	},
+	{
+		"computed-early-appearance", measure.Shunts.ContradictsEarly,
+		wording{"in the curves of injection {key}, as computed, the indicator appears early, as with a right-to-left shunt", "in den Kurven von Injektion {key} erscheint der Indikator nach Berechnung früh, wie bei einem Rechts-links-Shunt"},
+		wording{"in the curves of injection {key}, as computed, the indicator appeared early, as with a right-to-left shunt", "in den Kurven von Injektion {key} erschien der Indikator nach Berechnung früh, wie bei einem Rechts-links-Shunt"},
+	},
+}

@@ -121,6 +121,7 @@ const (
 	always part = iota
 	injections
 	curves
+	computations
 	comparators
 )
 
@@ -128,6 +129,8 @@ func partOf(about record.Thing, m *measure.Measure) part {
 	switch {
 	case m.Kind == measure.Curve:
 		return curves
+	case m.DefaultOrigin() == string(record.Recomputed):
+		return computations
 	case about.Kind == measure.Injection:
 		return injections
 	case about.Kind == measure.Comparator || about.Kind == measure.Reading:
@@ -139,7 +142,7 @@ func partOf(about record.Thing, m *measure.Measure) part {
 // writes tells whether the options ask for a part.
 func (o Options) writes(p part) bool {
 	switch p {
-	case injections:
+	case injections, computations:
 		return o.Injections != InjectionsNone
 	case curves:
 		return o.Curves && o.Injections != InjectionsNone
@@ -163,7 +166,7 @@ func (o Options) Keeping(previous *record.Session) Options {
 			continue
 		}
 		switch partOf(f.About, m) {
-		case injections:
+		case injections, computations:
 			o.Injections = InjectionsSeparate
 		case curves:
 			o.Injections, o.Curves = InjectionsSeparate, true

@@ -229,7 +229,7 @@ func TestOptionsLeaveOutWhatTheSiteDoesNotWant(t *testing.T) {
 	}{
 		{"curves", mapping.Options{Curves: true}, lean + 1},
 		{"comparators", mapping.Options{Comparators: true}, lean + 2},
-		{"no single injections", mapping.Options{Injections: mapping.InjectionsNone, Curves: true}, lean - 4},
+		{"no single injections", mapping.Options{Injections: mapping.InjectionsNone, Curves: true}, lean - 5},
 	} {
 		if got := count(test.options); got != test.want {
 			t.Errorf("%s: %d entries, want %d", test.name, got, test.want)

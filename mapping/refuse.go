@@ -50,6 +50,12 @@ var refusals = []struct {
 		"reference-not-literal", "encounter.identifier", "the encounter is not stated by a literal reference, and the write encounter is literal", "a reference such as Encounter/123, or another way to refer to the encounter in the settings",
 		func(s *record.Session, o Options) bool { return o.Encounter == Literal && lacksLiteral(s.Encounter) },
 	},
+	{
+		"recomputed-without-injections", "session.id", "the flow was recomputed from curves, and single injections are left out", "a recomputed flow is written with the injections that it was computed of: injections separate in the settings",
+		func(s *record.Session, o Options) bool {
+			return o.Injections == InjectionsNone && !s.Withdrawn() && s.Code(record.TheSession, besideKey) == onlyRecomputed
+		},
+	},
 }
 
 // once tells whether a server is asked to create what it lacks and to change nothing.

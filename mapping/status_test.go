@@ -105,7 +105,7 @@ func TestRevisionChangesTheStatusOfWhatHasChanged(t *testing.T) {
 				Ref: record.Ref{About: record.Thing{Kind: "injection", Key: "1"}, Measure: "arterial-trace", Origin: record.Reported}, At: clock("14:24"),
 				Value: record.Value{Curve: &record.Curve{Origin: record.Quantity{Number: "0", Unit: "%"}, Period: "10", Data: "1 2 3", Start: clock("14:24"), End: clock("14:25")}},
 			})
-		}, map[string]record.Status{}, record.Final},
+		}, map[string]record.Status{"/injection-1/curve-computation": record.Preliminary}, record.Final},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {

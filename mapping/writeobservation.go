@@ -203,8 +203,12 @@ func (w *writer) vessel(catheter string) *fhir.CodeableConcept {
 	return w.coded("vessel", vessel)
 }
 
-// deviceOf gives the monitor for what it showed and for what was made of that.
+// deviceOf gives the monitor for what it showed and for what was made of that; none for
+// what was computed from a curve, which no monitor showed.
 func (w *writer) deviceOf(f *record.Fact, m *measure.Measure) *fhir.Reference {
+	if w.coder.fromCurve(f) {
+		return nil
+	}
 	if f.Origin == record.Reported || m.Method != "" {
 		return w.monitor
 	}
@@ -226,13 +230,15 @@ func (w *writer) derivedFrom(f *record.Fact) []fhir.Reference {
 	return list
 }
 
-// noteOn says why a value was taken back.
+// noteOn says why a value was taken back, and what a computation was tested on.
 func (w *writer) noteOn(f *record.Fact) []fhir.Annotation {
 	switch {
 	case w.session.Withdrawn():
 		return w.notes
 	case f.Status.TakenBack():
 		return []fhir.Annotation{{Text: w.fill(say.noteNotPart, "revision", strconv.Itoa(w.session.Revision))}}
+	case w.coder.fromCurve(f):
+		return []fhir.Annotation{{Text: w.fill(say.noteComputed)}}
 	}
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"saltmark/internal/audit"
+	"saltmark/internal/derive"
 	"saltmark/internal/language"
 	"saltmark/internal/report"
 	"saltmark/internal/schema"
@@ -14,7 +15,10 @@ import (
 )
 
 // auditFlags are those of the command audit.
-type auditFlags struct{ runFlags }
+type auditFlags struct {
+	recompute bool
+	runFlags
+}
 
 func newAuditCmd(e *env) *cobra.Command {
 	var f auditFlags
@@ -26,15 +30,21 @@ bundle out: text, shape, base rules, bundles and references, units, terminology,
 vital signs; and for bundles of this program the flow labels, what is read back
 and what follows from the facts in it.
 
+--recompute computes the curves again that chart --curves wrote into a bundle, shows
+what comes of it beside what the monitor reported, and judges what the bundle says of
+them. The computation was tested on simulated circulations only.
+
 FILE is a bundle or a single resource, a file that ends in .ndjson with one of them
 on each line (the lines of a session are judged as one document), a folder (its own
 .json and .ndjson files) or - for standard input, in either form. Findings go to standard output, a summary to standard error.`,
 		Example: `  saltmark audit charted/
+  saltmark audit --recompute bundle.json
   saltmark audit --findings json bundle.json
   saltmark chart --form ndjson ward/ | saltmark audit -`,
 		Args: someArgs("a file, a folder or -"),
 		RunE: work(func(cmd *cobra.Command, args []string) error { return f.run(cmd, e, args) }),
 	}
+	cmd.Flags().BoolVar(&f.recompute, "recompute", false, "compute the curves that bundles carry again, and hold what is said of them against it")
 	f.addTo(cmd.Flags())
 	return cmd
 }
@@ -51,7 +61,7 @@ func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	}
 	defer file.abort()
 	begun := e.Now()
-	run := &auditRun{env: e, report: file}
+	run := &auditRun{env: e, report: file, recompute: f.recompute}
 	if f.toPeople() {
 		run.bar.start(e, inputs.documents(), "documents")
 	}
@@ -78,9 +88,10 @@ func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
 
 // auditRun is one run of audit.
 type auditRun struct {
-	env   *env
-	log   *slog.Logger
-	found *report.Writer
+	recompute bool
+	env       *env
+	log       *slog.Logger
+	found     *report.Writer
 
 	shapes schema.Memory
 
@@ -106,19 +117,21 @@ func (r *auditRun) judge(d document) (j judged) {
 	}()
 	begun := r.env.Now()
 	j = judged{Item: report.Item{Name: d.name, Failure: d.err}}
+	o := audit.Options{Shapes: &r.shapes}
+	if r.recompute {
+		o.Beside = func(rows []derive.Beside) { j.Beside = rows }
+	}
 	switch {
 	case d.err != nil:
 	case len(d.lines) == 0:
-		j.Findings = audit.Check(d.name, d.text, r.options())
+		j.Findings = audit.Check(d.name, d.text, o)
 	default:
 		j.Line, j.lines = d.lines[0].Number, d.lines
-		j.Findings = audit.CheckLines(d.lines, r.options())
+		j.Findings = audit.CheckLines(d.lines, o)
 	}
 	j.took = r.env.Now().Sub(begun)
 	return j
 }
-
-func (r *auditRun) options() audit.Options { return audit.Options{Shapes: &r.shapes} }
 
 // take reports what the audit says of a document. What could not be read is told of
 // at the end.

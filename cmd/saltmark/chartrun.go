@@ -120,7 +120,7 @@ func (r *chartRun) chart(in input) (c charted) {
 	c = charted{
 		Item: report.Item{
 			Name: in.name, Session: strings.Clone(sheet.ID), // which is a piece of the text
-			Flow: sheet.Flow(), Withheld: sheet.Withheld(), Findings: sheet.Findings,
+			Flow: sheet.Flow(), Withheld: sheet.Withheld(), Beside: sheet.Beside, Findings: sheet.Findings,
 		},
 		bundle: sheet.Bundle,
 	}

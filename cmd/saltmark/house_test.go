@@ -49,7 +49,7 @@ var layers = []struct {
 		{path: "internal/audit", beside: []string{"mapping", "internal/derive"}},
 		{path: "internal/guide"},
 		{path: "internal/picture", numbersOnly: true},
-		{path: "internal/report"},
+		{path: "internal/report", beside: []string{"internal/derive"}}, // shows what was computed from curves beside what was reported
 	}},
 	{"jobs", []room{
 		{path: "internal/site"},

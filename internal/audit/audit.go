@@ -50,6 +50,10 @@ type Options struct {
 	// Fresh tells that the text comes straight from mapping.Write: writing what is
 	// read from it once more would prove nothing.
 	Fresh bool
+	// Beside, where it is not nil, has the curves of a session computed again, what the
+	// bundle says of them held against it, and takes what came of it beside what was
+	// reported.
+	Beside func([]derive.Beside)
 	// Shapes remembers, from document to document, what has the right shape; nil
 	// remembers nothing.
 	Shapes *schema.Memory
@@ -134,7 +138,7 @@ func checkTrees(docs source.Several, broken bool, o Options) (found finding.List
 
 // judge applies the rules to a view, and to the session that it holds.
 func judge(v *view, o Options, found finding.List) finding.List {
-	c := &check{view: v, off: o.Off, fresh: o.Fresh, units: map[string]bool{}, found: found}
+	c := &check{view: v, off: o.Off, fresh: o.Fresh, beside: o.Beside, units: map[string]bool{}, found: found}
 	c.applyRules()
 	switch {
 	case v.whole():
@@ -188,9 +192,25 @@ func (c *check) sense() {
 	}
 	derived := derive.Check(session)
 	c.add(derived)
+	c.recompute(session)
 	if !c.fresh && !found.HasErrors() && !derived.HasErrors() {
 		c.rewrite(session)
 	}
+}
+
+// recompute has the curves computed again where that was asked for.
+func (c *check) recompute(session *record.Session) {
+	if c.beside == nil {
+		return
+	}
+	computed := derive.Curves(session)
+	if len(computed) == 0 {
+		c.found = append(c.found, finding.New("recomputed-no-curves", c.docs.Place(c.root(), ""), "the session comes without recorded curves", "",
+			"nothing was computed again; chart it with its curves"))
+		return
+	}
+	c.add(derive.CheckComputed(session, computed))
+	c.beside(derive.Compare(session, computed))
 }
 
 // add takes what another room found, and gives it a line: what has no place stands

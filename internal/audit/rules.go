@@ -3,6 +3,7 @@ package audit
 import (
 	"strings"
 
+	"saltmark/internal/derive"
 	"saltmark/internal/finding"
 	"saltmark/internal/source"
 	"saltmark/mapping"
@@ -13,6 +14,7 @@ type check struct {
 	*view
 	off    map[string]bool
 	fresh  bool
+	beside func([]derive.Beside)
 	byName map[string][]nodeRule
 	named  *nameSieve
 	units  map[string]bool // whether a unit code is one of UCUM

@@ -1,8 +1,8 @@
 // Package chart is the main job as one function: a session sheet in, an audited
 // bundle and findings out.
 //
-// The way is that of the house: text, strict tree, session of facts, what the
-// site supplies, traces, derivation, cross-field checks, standing against the
+// The way is that of the house: text, strict tree, session of facts, traces, what the
+// site supplies, what is computed from the traces, derivation, cross-field checks, standing against the
 // bundle last accepted, FHIR bytes, audit. Nothing is given out for a sheet with
 // a finding of severity error; the audit runs on the very bytes that are given
 // out. The package opens no file but the traces that a sheet names, and those
@@ -105,6 +105,10 @@ type Result struct {
 	Bundle []byte
 	// Session is what was charted, as far as it was read.
 	Session *record.Session
+	// Beside holds what was computed from the curves beside what was reported; nil where
+	// the sheet names no curves.
+	Beside   []derive.Beside
+	computed []derive.Computed
 	// Held says why a verified session stays preliminary.
 	Held []mapping.Held
 	// Findings are sorted by place.
@@ -129,7 +133,9 @@ func (r *Result) chart(text []byte, o Options) {
 	if s == nil {
 		return
 	}
-	r.add(derive.Apply(s))
+	computed := derive.Curves(s)
+	r.add(derive.ApplyComputed(s, computed))
+	r.computed, r.Beside = computed, derive.Compare(s, computed)
 	if r.add(sheet.Check(s, o.made.limits)) {
 		return
 	}
@@ -159,7 +165,7 @@ func (r *Result) read(text []byte, o Options) *record.Session {
 	if r.add(found) || s == nil {
 		return nil
 	}
-	if r.add(o.Site.Admit(s, sheet.VersionOf(doc))) || r.add(o.Site.Check(s)) || r.add(o.Site.Complete(s)) || r.add(addTraces(s, sheet.Traces(doc), o)) {
+	if r.add(o.Site.Admit(s, sheet.VersionOf(doc))) || r.add(o.Site.Check(s)) || r.add(addTraces(s, sheet.Traces(doc), o)) || r.add(o.Site.Complete(s)) {
 		return nil
 	}
 	return s
@@ -209,7 +215,7 @@ func (r *Result) write(s, previous *record.Session, sheetHash string, o Options)
 	write := o.made.write.Keeping(previous)
 	write.SourceHash = sheetHash
 	if o.Pictures {
-		write.Picture = drawing(s, write.Language)
+		write.Picture = drawing(s, r.computed, write.Language)
 	}
 	if r.add(mapping.Refuse(s, write)) {
 		return
@@ -228,8 +234,7 @@ func (r *Result) write(s, previous *record.Session, sheetHash string, o Options)
 
 // drawing gives the picture of a settled session with its conclusion, nil where it has
 // no recording.
-func drawing(s *record.Session, l measure.Language) []byte {
-	computed := derive.Curves(s)
+func drawing(s *record.Session, computed []derive.Computed, l measure.Language) []byte {
 	if len(computed) == 0 {
 		return nil
 	}

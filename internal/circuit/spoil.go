@@ -155,13 +155,18 @@ func firstValid(values []float64) float64 {
 
 // injectNothing takes the curves off and leaves the noise that they would have had.
 func (s spoiler) injectNothing(r *Recording) {
-	for c, curve := range map[*Samples][]float64{&r.Arterial: s.run.Arterial, &r.Venous: s.run.Venous} {
-		for i := range c.Values {
-			v := c.Values[i] - s.perFraction(c.Unit)*valueAt(curve, float64(i)*r.StepS/s.run.StepS)
-			if c.Quantum > 0 {
-				v = math.Round(v/c.Quantum) * c.Quantum
+	for _, x := range []struct {
+		*Samples
+		curve  []float64
+		sensor Sensor
+	}{{&r.Arterial, s.run.Arterial, s.recorder.Arterial}, {&r.Venous, s.run.Venous, s.recorder.Venous}} {
+		for i := range x.Values {
+			shown := (1 + x.sensor.GainError) * valueAt(x.curve, float64(i)*r.StepS/s.run.StepS)
+			v := x.Values[i] - s.perFraction(x.Unit)*shown
+			if x.Quantum > 0 {
+				v = math.Round(v/x.Quantum) * x.Quantum
 			}
-			c.Values[i] = v
+			x.Values[i] = v
 		}
 	}
 }

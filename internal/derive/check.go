@@ -45,6 +45,8 @@ func (c *checker) compareAll(gone []bool) {
 		}
 		k, follows := c.want[f.Ref]
 		switch {
+		case f.Origin == record.Recomputed && !c.work.fromCurves && isRecomputedValue(f.Measure) && measure.Get(f.Measure).In == "":
+			c.tellValue("recomputed-not-wanted", f, "recomputed values are charted only where the site asks for them and the monitor reported nothing")
 		case f.Origin == record.Derived && (!follows || seen[k]):
 			c.tellValue("derived-extra", f, "nothing of the kind follows from the facts, or not twice")
 		case follows:

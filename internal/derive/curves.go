@@ -21,6 +21,8 @@ type Computed struct {
 	Injection record.Thing
 	Input     dilution.Input
 	Result    dilution.Result
+	// Recipe is the SHA-256 of all that it was computed from, as the facts write it.
+	Recipe string
 	// Missing are the measures without which nothing could be computed; Unreadable are
 	// the curves that are no series of samples.
 	Missing, Unreadable []string
@@ -97,26 +99,41 @@ func compute(facts map[slot]*record.Fact, injection record.Thing) Computed {
 		IndicatorSoundMS: r.number("indicator-sound-speed", "m/s"),
 		Postductal:       r.postductal(),
 		Uncertainty: dilution.Uncertainty{
-			Volume: math.NaN(), LoopFlow: math.NaN(), Tubing: math.NaN(), Sensor: math.NaN(),
+			Volume:   r.number("indicator-volume-uncertainty", "1"),
+			LoopFlow: r.number("loop-flow-uncertainty", "1"),
+			Tubing:   r.number("tubing-uncertainty", "1"),
+			Sensor:   r.number("sensor-uncertainty", "1"),
 		},
 	}
+	c.Recipe = recipeOf(r)
 	for _, key := range needed {
 		if math.IsNaN(r.number(key, measure.Get(key).Unit)) {
 			c.Missing = append(c.Missing, key)
 		}
 	}
 	if len(c.Missing) > 0 || len(c.Unreadable) > 0 {
-		c.Result = nothing(dilution.InputMissing)
+		withhold(&c.Result, dilution.InputMissing)
 		return c
 	}
 	c.Result = dilution.Analyse(c.Input)
+	if slices.ContainsFunc(c.Result.Faults, func(f dilution.Fault) bool { return f.Spoils }) {
+		withhold(&c.Result, dilution.SensorFault)
+	}
+	if q := c.Result.Flow; q.Withheld == "" && !(q.Value > c.Input.Loop.FlowMLs) {
+		withhold(&c.Result, dilution.NotComputable) // the loop carries a part of the flow
+	}
 	return c
 }
 
-// nothing is a result without a value.
-func nothing(why dilution.Reason) dilution.Result {
-	e, sign := dilution.Estimate{Withheld: why}, dilution.Sign{Withheld: why}
-	return dilution.Result{Flow: e, Transit: e, CentralML: e, DispersionML: e, Distribution: e, LeftToRight: sign, Early: sign}
+// withhold takes every value away that is still there: none may rest on curves that are
+// spoiled, whoever computed it.
+func withhold(r *dilution.Result, why dilution.Reason) {
+	for _, e := range []*dilution.Estimate{&r.Flow, &r.Transit, &r.CentralML, &r.DispersionML, &r.Distribution} {
+		e.Withheld = cmp.Or(e.Withheld, why)
+	}
+	for _, s := range []*dilution.Sign{&r.LeftToRight, &r.Early} {
+		s.Withheld = cmp.Or(s.Withheld, why)
+	}
 }
 
 // get gives a fact about the injection or, of a measure that cannot be about one, the

@@ -24,7 +24,12 @@
 // missing or too old. An absent value names nothing that it was made from.
 //
 // Curves makes the recipe of each injection that was recorded and has it computed
-// (internal/dilution); nothing of it becomes a fact yet.
+// (internal/dilution). Of that the record holds that it was computed, from what, the
+// signs, and how the session's flow stands beside it; values only where the site asks
+// for them and the monitor reported nothing in the whole session (recomputed.go). Compare
+// shows all of it beside what was reported. Check takes what was computed as it stands,
+// CheckComputed holds it against the curves. All of it was tested on simulated
+// circulations only.
 //
 // Limits: facts that were taken back in a session that was not withdrawn are left
 // alone and count for nothing. In a withdrawn session every fact was taken back and
@@ -45,11 +50,19 @@ import (
 // The findings tell what the facts say of the session: injections that do not
 // agree, looks that no longer hold, inputs too old, signs against the context, two
 // states in one session, sums that cannot be done.
-func Apply(s *record.Session) finding.List {
-	w := newWork(s, strip(s))
+//
+// Where the session carries curves they are computed.
+func Apply(s *record.Session) finding.List { return ApplyComputed(s, Curves(s)) }
+
+// ApplyComputed is Apply for a session whose curves were computed already.
+func ApplyComputed(s *record.Session, computed []Computed) finding.List {
+	w := newWork(s, withComputed(s, strip(s), computed))
+	w.standsBeside(computed)
+	w.tellComputed(computed)
 	w.run()
 	w.oneState()
 	s.Facts = w.facts
+	w.placeComputed(computed)
 	w.findings.Sort()
 	return w.findings
 }

@@ -46,12 +46,16 @@ func (w *work) agree() replicates {
 
 // tolerance gives the difference below which two injections agree, as a fraction of
 // their mean; nil where the record carries none.
-func (w *work) tolerance() *big.Rat {
-	percent := w.number(record.TheSession, "agreement-tolerance")
-	if percent == nil {
+func (w *work) tolerance() *big.Rat { return w.percent("agreement-tolerance") }
+
+// percent gives a value of the session in per cent as a fraction, nil where there is
+// none.
+func (w *work) percent(key string) *big.Rat {
+	x := w.number(record.TheSession, key)
+	if x == nil {
 		return nil
 	}
-	return percent.Quo(percent, big.NewRat(100, 1))
+	return x.Quo(x, big.NewRat(100, 1))
 }
 
 // outcome gives the reason why there is no flow, and the code of the agreement.

@@ -37,18 +37,19 @@ func (w *work) tip() tipRule {
 	return tipRule{}
 }
 
-// signContradicts tells whether a left-to-right sign of the monitor, or the way of
+// signContradicts tells whether a sign of the monitor or of the curves, or the way of
 // the catheter, contradicts the stated levels, and whether the verifier answered.
 func signContradicts(w *work, _ *call) made {
-	sign := w.signOfMonitor()
+	signs := w.contradictingSigns()
 	crossed := w.crossedClosedLevel()
 	switch {
-	case sign == nil && crossed == "":
+	case len(signs) == 0 && crossed == "":
 		return coded("none")
 	case w.answered():
 		return coded("answered")
-	case sign != nil:
-		w.report(finding.New("sign-contradicts", w.placeOf(sign), finding.Say("injection {1} shows a left-to-right sign, while no level is stated to let blood cross that way", finding.Data(sign.About.Key)), "",
+	}
+	for _, s := range signs {
+		w.report(finding.New("sign-contradicts", w.placeOfSign(s.fact), finding.Say(s.row.found, finding.Data(s.fact.About.Key)), "",
 			"the verifier's answer in writing, or other levels"))
 	}
 	if crossed != "" {
@@ -59,21 +60,78 @@ func signContradicts(w *work, _ *call) made {
 	return coded("unanswered")
 }
 
-// signOfMonitor gives the first sign that contradicts the context, nil where none
-// does. A sign that the catheter's tip withholds never contradicts.
-func (w *work) signOfMonitor() *record.Fact {
-	if w.tip().withholdsColumn(measure.ColumnSign) || !w.shunts().Contradicts() {
+// signKind is a kind of sign that can contradict the context.
+type signKind struct {
+	measure     string
+	contradicts func(s measure.Shunts, preductal bool) bool
+	found       finding.Text
+}
+
+// signKinds are those of the monitor first. A computed sign does what a reported one
+// does and no more: it never names a shunt and changes no label by itself.
+var signKinds = []signKind{
+	{
+		"shunt-sign", func(s measure.Shunts, _ bool) bool { return s.Contradicts() },
+		"injection {1} shows a left-to-right sign, while no level is stated to let blood cross that way",
+	},
+	{
+		leftToRightSign, func(s measure.Shunts, _ bool) bool { return s.Contradicts() },
+		"injection {1} shows a left-to-right sign, computed from its curves, while no level is stated to let blood cross that way",
+	},
+	{
+		earlyAppearance, measure.Shunts.ContradictsEarly,
+		"at injection {1} the indicator appears early, as computed from its curves, while no level is stated to let blood cross from right to left before the artery",
+	},
+}
+
+// contradictingSign is a sign against the context.
+type contradictingSign struct {
+	row  *signKind
+	fact *record.Fact
+}
+
+// contradictingSigns gives the first sign of each kind that contradicts the context. A
+// sign that was withheld, by the tip of the catheter too, never does.
+func (w *work) contradictingSigns() []contradictingSign {
+	if w.tip().withholdsColumn(measure.ColumnSign) {
 		return nil
 	}
+	var signs []contradictingSign
+	for i := range signKinds {
+		row := &signKinds[i]
+		if f := w.signOf(row.measure); f != nil && row.contradicts(w.shunts(), w.preductal()) {
+			signs = append(signs, contradictingSign{row, f})
+		}
+	}
+	return signs
+}
+
+// signOf gives the first sign of a kind that is there and counts, nil where none is.
+func (w *work) signOf(key string) *record.Fact {
 	for _, j := range w.injections {
 		if !measure.SignCounts(j.cause) {
 			continue
 		}
-		if f := w.get(j.thing, "shunt-sign"); f != nil && f.Value.Code == "yes" {
+		if f := w.get(j.thing, key); f != nil && f.Value.Code == "yes" {
 			return f
 		}
 	}
 	return nil
+}
+
+// preductal tells whether the artery is stated to lie before the duct.
+func (w *work) preductal() bool {
+	return w.code(record.Thing{Kind: measure.Catheter, Key: "arterial"}, "catheter-duct-site") == "preductal"
+}
+
+// placeOfSign is where a sign stands; of one that was computed, its curve.
+func (w *work) placeOfSign(f *record.Fact) finding.Place {
+	if f.Origin == record.Recomputed {
+		if curve := w.get(f.About, "arterial-trace"); curve != nil {
+			return w.placeOf(curve)
+		}
+	}
+	return w.placeOf(f)
 }
 
 // crossedClosedLevel gives the level that the venous catheter went through although

@@ -35,8 +35,9 @@ type work struct {
 	earlier    []record.Thing
 	readings   []record.Thing
 
-	leftOut bool // LeftOut
-	agreed  replicates
+	leftOut    bool // LeftOut
+	fromCurves bool // values recomputed from curves are charted
+	agreed     replicates
 	// counts are the injections that entered the session's flow; where none did,
 	// those that are not excluded; where all are, all.
 	counts   []injection
@@ -51,10 +52,11 @@ func newWork(s *record.Session, facts []record.Fact) *work {
 	w := &work{session: s, facts: facts, at: make(map[slot]int, cap(facts)), spans: map[string]*time.Duration{}}
 	w.gone = takenBack(s, facts)
 	for i := range facts {
-		if !w.isGone(i) {
+		if !w.isGone(i) && facts[i].Origin != record.Recomputed {
 			w.index(i)
 		}
 	}
+	w.indexRecomputed()
 	slices.SortFunc(w.samples, func(a, b record.Thing) int { return record.Ref{About: a}.Compare(record.Ref{About: b}) })
 	w.findInjections()
 	if w.leftOut = LeftOut(s); w.leftOut {
@@ -67,20 +69,15 @@ func newWork(s *record.Session, facts []record.Fact) *work {
 	return w
 }
 
-// index puts a fact where it is looked up. Of two about the same the first counts;
-// values recomputed from a curve stand beside the reported ones and never count
-// here.
+// index puts a fact where it is looked up. Of two about the same the first counts.
 func (w *work) index(i int) {
 	f := &w.facts[i]
-	if f.Origin == record.Recomputed {
-		return
-	}
 	at := slot{f.About, f.Measure}
 	if _, there := w.at[at]; there {
 		return
 	}
 	w.at[at] = i
-	if f.Origin == record.Derived {
+	if f.Origin == record.Derived || f.Origin == record.Recomputed {
 		return
 	}
 	switch f.About.Kind {
@@ -94,6 +91,21 @@ func (w *work) index(i int) {
 		w.earlier = addThing(w.earlier, f.About)
 	case measure.Reading:
 		w.readings = addThing(w.readings, f.About)
+	}
+}
+
+// indexRecomputed does the same for what was computed from curves. Values count only
+// where they may be charted: never beside reported ones.
+func (w *work) indexRecomputed() {
+	if !slices.ContainsFunc(w.facts, func(f record.Fact) bool { return f.Origin == record.Recomputed }) {
+		return
+	}
+	w.fromCurves = chartsRecomputed(w.facts)
+	for i := range w.facts {
+		f := &w.facts[i]
+		if f.Origin == record.Recomputed && !w.isGone(i) && (w.fromCurves || !isRecomputedValue(f.Measure)) {
+			w.index(i)
+		}
 	}
 }
 
@@ -113,7 +125,7 @@ func takenBack(s *record.Session, facts []record.Fact) []bool {
 	}
 	groups := map[record.Thing]bool{}
 	for _, f := range facts {
-		if f.Status.TakenBack() && f.About != record.TheSession && isGroup(f.Measure) {
+		if f.Status.TakenBack() && f.About != record.TheSession && f.Origin != record.Recomputed && isGroup(f.Measure) {
 			groups[f.About] = true
 		}
 	}

@@ -9,7 +9,7 @@ func (j *judged) bursts(s sensor) {
 		return
 	}
 	limit := burstTimes*s.Usual + burstPart*scale + 2*s.stepInFraction()
-	injected := [2]float64{j.p.Injection.FromS - 1, j.p.Injection.ToS + 1}
+	injected := [2]float64{j.p.Injection.FromS - 1, j.p.Injection.FallS + 1.5}
 	noisy := make([]bool, len(s.Rough))
 	for _, run := range s.runs(burstLeast, func(i int) bool {
 		return s.Rough[i] > limit && !(s.name == venousSensor && within(s.timeOf(i), s.timeOf(i+1), injected))

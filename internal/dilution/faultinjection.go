@@ -24,6 +24,25 @@ func (j *judged) unseen() {
 	}
 }
 
+// nothing names a recording in which neither curve goes far from its baseline, up or
+// down: what is left are noise, and a drift that a short baseline did not show. A curve
+// of a wrong unit is small too, but clear.
+func (j *judged) nothing() bool {
+	if j.lost(arterialSensor) || j.has("baseline-missing", "") {
+		return false
+	}
+	for _, s := range j.sensors() {
+		from, to := s.On.window(j.p.StartS-10, j.p.StartS+afterLeastS)
+		for _, v := range smooth(despike(s.On.H[from:to]), 2) {
+			if math.Abs(v) > clearTimes*s.Base.Noise[1] {
+				return false
+			}
+		}
+	}
+	j.add("no-indicator", "", math.NaN(), math.NaN(), math.NaN(), true)
+	return true
+}
+
 // lengths names records that begin too late or end too early.
 func (j *judged) lengths() {
 	for _, s := range j.sensors() {
@@ -132,7 +151,7 @@ func secondPulses(r raster, first pulse, blood float64) (times []float64) {
 	h := smooth(despike(r.H), 1)
 	height := max(secondPart*first.Height, blood)
 	for _, s := range cores(h, height/pulseCore) {
-		if (r.at(s[1]) < first.FromS || r.at(s[0]) > first.ToS) && longest(h[s[0]:s[1]], height) >= int(secondLeastS/gridStepS) {
+		if (r.at(s[1]) < first.RiseS || r.at(s[0]) > first.FallS) && longest(h[s[0]:s[1]], height) >= int(secondLeastS/gridStepS) {
 			times = append(times, r.at(s[0]))
 		}
 	}

@@ -27,16 +27,12 @@ func (p prepared) faults(in Input) []Fault {
 	j := &judged{in: in, p: p}
 	j.a, j.v = textureOf(in.Arterial, p.Arterial), textureOf(in.Venous, p.Venous)
 	j.firstPassS = p.firstPass()
-	if j.levels() {
-		j.lengths()
-		return j.sorted()
-	}
 	for _, s := range j.sensors() {
 		j.still(s)
 		j.gaps(s)
 	}
 	j.lengths()
-	if j.reversed() || j.swapped() || j.sizes() {
+	if j.levels() || j.nothing() || j.reversed() || j.swapped() || j.sizes() {
 		return j.sorted()
 	}
 	for _, s := range j.sensors() {

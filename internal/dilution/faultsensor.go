@@ -48,7 +48,7 @@ func (j *judged) stuck(s sensor, run [2]int) {
 		rule = "sensor-unplugged"
 	}
 	i := j.p.Injection
-	injected := s.name == venousSensor && !s.leaps(from, to) && within(atS, toS, [2]float64{i.FromS - 1, i.ToS + 1})
+	injected := s.name == venousSensor && !s.leaps(from, to) && s.fallsFrom(to) < pulseCore*i.Height && within(atS, toS, [2]float64{i.FromS - 1, i.ToS + 1})
 	if top, _ := s.extreme(j); value == top && (injected && toS-atS < clippedMostS || rule == "curve-flat" && s.limited(value, from, to)) {
 		return
 	}
@@ -65,6 +65,12 @@ func (s sensor) leaps(from, to int) bool {
 	}
 	limit := stuckJump * s.Usual
 	return away(s.H[from], s.H[from-5:from]) > limit && away(s.H[to-1], s.H[to:to+5]) > limit
+}
+
+// fallsFrom is by how much the curve leaps at the end of a stand.
+func (s sensor) fallsFrom(to int) float64 {
+	to = s.standsUntil(to)
+	return away(s.H[to-1], s.H[to:min(to+5, len(s.H))])
 }
 
 // standsUntil gives the sample before which a stand ends that lasts at least until to.
@@ -102,7 +108,7 @@ func (s sensor) limited(value float64, from, to int) bool {
 		}
 	}
 	left := s.H[to:min(to+5, len(s.H))]
-	return value == s.Upper || value == s.Lower || touched >= 2 || len(left) == 5 && away(s.H[to-1], left) < stuckJump*s.Usual
+	return value == s.Upper || value == s.Lower || touched >= 2 || len(left) == 5 && away(s.H[to-1], left) < leftJump*s.Usual
 }
 
 // scale is the height that things are compared with: the peak of the sensor, or of the

@@ -27,6 +27,13 @@ func (j *judged) reversed() (found bool) {
 		if j.lost(s.name) {
 			continue
 		}
+		if up := j.p.Upturned; s.name == venousSensor {
+			if up.Seen && up.VolumeML > j.in.VolumeML/unitFactor && !(j.p.Injection.VolumeML > j.in.VolumeML/pulseOff) {
+				j.add("curve-reversed", s.name, up.StartS, math.NaN(), math.NaN(), true)
+				found = true
+			}
+			continue
+		}
 		from, to := s.On.window(j.p.StartS-10, j.p.StartS+afterLeastS)
 		h := smooth(despike(s.On.H[from:to]), 2)
 		if len(h) == 0 {
@@ -41,12 +48,18 @@ func (j *judged) reversed() (found bool) {
 				high = i
 			}
 		}
-		if -h[low] > reversedTimes*max(h[high], 0) && -h[low] > seenTimes*s.Base.Noise[1] && -h[low] > seenTimes*roughness(h) && lasts(h, low) {
+		if -h[low] > reversedTimes*max(h[high], 0) && -h[low] > s.strays(s.On.at(from+low)) && -h[low] > seenTimes*roughness(h) && lasts(h, low) {
 			j.add("curve-reversed", s.name, s.On.at(from+low), math.NaN(), math.NaN(), true)
 			found = true
 		}
 	}
 	return found
+}
+
+// strays is how far a curve without indicator may be from its baseline at a time.
+func (s sensor) strays(atS float64) float64 {
+	b := s.Base
+	return seenTimes*b.Noise[1] + arrivalNoise*slopeSD(b)*math.Abs(atS-(b.FromS+b.ToS)/2)
 }
 
 // lasts tells whether a fall stays below half of its depth for half a second, and has

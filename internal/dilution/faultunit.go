@@ -7,6 +7,9 @@ import "math"
 func (j *judged) levels() (wrong bool) {
 	p := j.p
 	for _, s := range j.sensors() {
+		if j.has("sensor-unplugged", s.name) {
+			continue
+		}
 		level := medianBefore(s.Curve, p.StartS)
 		switch {
 		case s.Unit == SoundSpeed && !(level >= soundLowest && level <= soundFaster),
@@ -19,19 +22,6 @@ func (j *judged) levels() (wrong bool) {
 	return wrong
 }
 
-// topOf is the highest mean over half a second in the minute after the injection, NaN
-// where nothing is there.
-func topOf(s signal, startS float64) float64 {
-	from, to := s.On.window(startS-2, startS+afterLeastS)
-	top := math.NaN()
-	for _, v := range smooth(despike(s.On.H[from:to]), 2) {
-		if !(v <= top) {
-			top = v
-		}
-	}
-	return top
-}
-
 // sizes looks whether what went by each sensor is of the size of the injection.
 func (j *judged) sizes() (wrong bool) {
 	p, in := j.p, j.in
@@ -39,7 +29,8 @@ func (j *judged) sizes() (wrong bool) {
 		return false
 	}
 	if i := p.Injection; !j.lost(venousSensor) && i.Seen {
-		top := topOf(p.Venous, p.StartS)
+		from, to := p.Venous.On.window(i.RiseS, i.FallS)
+		top := meanOf(p.Venous.On.H[from:to])
 		if top > fractionMost || top < smallestPulse && i.VolumeML < in.VolumeML/unitFactor {
 			j.add("curve-unit-wrong", venousSensor, i.StartS, top, fractionMost, true)
 			wrong = true

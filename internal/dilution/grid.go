@@ -140,6 +140,15 @@ func (r raster) part(first, end int) raster {
 	return raster{First: first, H: r.H[first-r.First : end-r.First], Used: r.Used[first-r.First : end-r.First]}
 }
 
+// turned is the curve upside down.
+func (r raster) turned() raster {
+	h := make([]float64, len(r.H))
+	for i, v := range r.H {
+		h[i] = -v
+	}
+	return raster{First: r.First, H: h, Used: r.Used}
+}
+
 // smooth gives the mean over the points up to half away from each. Near an end the
 // window stays even about its point by shrinking.
 func smooth(h []float64, half int) []float64 {

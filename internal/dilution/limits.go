@@ -20,6 +20,7 @@ const (
 	stuckS            = 2.0
 	leastNoise        = 1e-4       // of a sensor that is known to have noise, as part of its peak
 	stuckJump         = 15.0       // times the noise, to where it was
+	leftJump          = 5.0        // a limit is left without one of so many
 	clippedMostS      = 15.0       // longer at the top is no injection
 	humTimes, humPart = 10.0, 0.05 // noise until the end, by the quietest and by the peak
 	humAlways         = 0.6        // part of the peak that noise has only where nothing is connected
@@ -70,4 +71,6 @@ const (
 	turned = 0.9
 	// A peak must stand above the noise of its averages over 0.1 s so many times.
 	seenTimes = 5.0
+	// A curve that nowhere goes beyond so many times that noise is none.
+	clearTimes = 15.0
 )

@@ -21,6 +21,8 @@ type prepared struct {
 	Injection        pulse
 	// Other is what would be the injection if the arterial curve were the venous one.
 	Other pulse
+	// Upturned is what would be the injection if the venous curve were turned over.
+	Upturned pulse
 	// ArrivalS, PeakS and PeakH are of the arterial curve; NaN where nothing arrived.
 	ArrivalS, PeakS, PeakH float64
 	// StartS is when the injection began at the port, nought (as noted) where it was not
@@ -37,8 +39,9 @@ func prepare(in Input) prepared {
 	var p prepared
 	p.Arterial, p.Venous = convert(in.Arterial, in.IndicatorSoundMS), convert(in.Venous, in.IndicatorSoundMS)
 	p.Arterial.On, p.Venous.On = cut(p.Arterial.On, p.Venous.On)
-	p.Injection = findPulse(p.Venous.On, in.Loop)
-	p.Other = findPulse(p.Arterial.On, in.Loop)
+	p.Injection = findPulse(p.Venous.On, in.Loop, in.VolumeML)
+	p.Upturned = findPulse(p.Venous.On.turned(), in.Loop, in.VolumeML)
+	p.Other = findPulse(p.Arterial.On, in.Loop, in.VolumeML)
 	venousTo := 0.0
 	if p.Injection.Seen {
 		p.StartS = p.Injection.StartS

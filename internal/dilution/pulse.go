@@ -9,8 +9,9 @@ import (
 type pulse struct {
 	// Seen is false where nothing like an injection was found: the rest is then nought.
 	Seen bool
-	// FromS and ToS are its feet at the sensor.
-	FromS, ToS float64
+	// FromS and ToS are its feet at the sensor, RiseS and FallS where it is at half of its
+	// height.
+	FromS, ToS, RiseS, FallS float64
 	// Height is the mean of H over the middle of it.
 	Height float64
 	// StartS is when the injection began at the port, DurationS how long it took there.
@@ -29,6 +30,8 @@ const (
 	pulseFoot  = 0.05 // below, it has gone by
 	pulseApart = 0.2  // between two pulses it falls below
 	pulseNoise = 6.0  // times what else the curve does before
+	pulseDepth = 20.0 // pulses that are lower by more are not looked for
+	pulseOff   = 2.5  // a volume off by less is the stated one
 	pulseLeast = 3    // points above half of the top
 	steadyFrom = 0.25 // of the highest rate, above which steadiness is judged
 	pulseReach = 60.0 // s around the noted time, within which the highest one is looked for
@@ -36,7 +39,7 @@ const (
 
 // findPulse looks for the injection on the venous curve, which needs no baseline yet: a
 // pulse is short, so that the median before it is level enough.
-func findPulse(r raster, loop Loop) pulse {
+func findPulse(r raster, loop Loop, volumeML float64) pulse {
 	if len(r.H) == 0 {
 		return pulse{}
 	}
@@ -48,25 +51,52 @@ func findPulse(r raster, loop Loop) pulse {
 	top := 0.0
 	from, to := r.window(-pulseReach, pulseReach)
 	for i := from; i < to; i++ {
-		top = max(top, h[i])
+		top = max(top, min(h[i], fractionMost))
 	}
-	if !(top > pulseNoise*max(roughness(r.H), scatter(r, h))) {
-		return pulse{}
+	least := pulseNoise * max(roughness(r.H), scatter(r, h))
+	var first pulse
+	for height := top; height > least && height > top/pulseDepth; height /= 2 {
+		p := nearestPulse(r, h, height, least, loop)
+		if !p.Seen {
+			continue
+		}
+		if p.VolumeML > volumeML/pulseOff && p.VolumeML < volumeML*pulseOff {
+			return p
+		}
+		if !first.Seen {
+			first = p
+		}
 	}
-	spans := slices.DeleteFunc(cores(h, top), func(s [2]int) bool { return s[1]-s[0] < pulseLeast })
+	return first
+}
+
+// nearestPulse gives the pulse of about a height that is nearest to the noted time.
+func nearestPulse(r raster, h []float64, height, least float64, loop Loop) pulse {
+	spans := slices.DeleteFunc(cores(h, height), func(s [2]int) bool {
+		return s[1]-s[0] < pulseLeast || stays(h, s, height, least)
+	})
 	if len(spans) == 0 {
 		return pulse{}
 	}
-	nearest := 0
-	for k, s := range spans {
-		if math.Abs(r.at(s[0])) < math.Abs(r.at(spans[nearest][0])) {
-			nearest = k
+	nearest := spans[0]
+	for _, s := range spans {
+		if math.Abs(r.at(s[0])) < math.Abs(r.at(nearest[0])) {
+			nearest = s
 		}
 	}
-	if p := measurePulse(r, h, spans[nearest], loop); p.finite() {
+	if p := measurePulse(r, h, nearest, loop); p.finite() {
 		return p
 	}
 	return pulse{}
+}
+
+// stays tells whether a weak rise does not come back: a drift.
+func stays(h []float64, s [2]int, height, least float64) bool {
+	if height > 5*least {
+		return false
+	}
+	after := h[min(s[1]+int(3/gridStepS), len(h)):min(s[1]+int(8/gridStepS), len(h))]
+	return len(after) == 0 || meanOf(after) > pulseCore*height
 }
 
 // provisional is the median before the noted injection, or of all where less than two
@@ -167,6 +197,7 @@ func (p *pulse) rate(r raster, h []float64, from, to int, core [2]int, loop Loop
 		v = min(max(v, 0), 0.99)
 		p.VolumeML += v / (1 - v) * gridStepS * loop.FlowMLs
 	}
+	p.RiseS, p.FallS = r.crossing(h, core[0]-1, core[0], pulseCore*p.Height), r.crossing(h, core[1]-1, core[1], pulseCore*p.Height)
 	q1 := loop.FlowMLs / (1 - p.Height)
 	p.StartS = r.foot(h, core[0], p.Height) - tubeFoot*loop.PortToSensorML/q1
 	if end == from { // all of it still stood in the tube

@@ -31,6 +31,7 @@ func (t *Tally) Closing(w io.Writer, o Course) error {
 		t.reached(given, "sheet"), t.Count(Charted), t.Count(Refused), t.Count(Failed))
 	t.sayStandings(&b)
 	t.sayFiles(&b, o.DryRun)
+	t.sayCurves(&b, given, "sheet")
 	if given > 1 {
 		sayCounts(&b, "The flow is:", "  %d %s\n", t.flows, func(code string, c *count) []any {
 			return []any{c.documents, wordsOfFlow(code)}
@@ -51,6 +52,7 @@ func (t *Tally) ClosingOfAudit(w io.Writer, took time.Duration) error {
 	var b strings.Builder
 	judged := t.Count(Passed) + t.Count(Faulty)
 	fmt.Fprintf(&b, "%s judged: %d with errors; %s not read\n", Number(judged, "document"), t.Count(Faulty), Number(t.Count(Failed), "file"))
+	t.sayCurves(&b, t.Documents(), "document")
 	if judged > 1 {
 		t.sayErrors(&b, "With errors, by rule:")
 		t.sayPace(&b, "document", took)
@@ -114,6 +116,18 @@ func (t *Tally) sayFiles(b *strings.Builder, dry bool) {
 		verb = "Files as they would be:"
 	}
 	fmt.Fprintf(b, "%s %s\n", verb, strings.Join(parts, ", "))
+}
+
+// sayCurves shows what was computed from the curves of a single document; of several it
+// says where that is to be found.
+func (t *Tally) sayCurves(b *strings.Builder, documents int, thing string) {
+	switch {
+	case t.curves == 0:
+	case documents == 1:
+		sayBeside(b, t.beside)
+	default:
+		fmt.Fprintf(b, "Computed from curves: %s; --report FILE.json has the numbers of each\n", Number(t.curves, thing))
+	}
 }
 
 // mostRules is how many rules the words at the end name.

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"saltmark/internal/derive"
 	"saltmark/internal/finding"
 	"saltmark/mapping/record"
 )
@@ -35,6 +36,9 @@ type Item struct {
 	Held []Reason
 	// Withheld counts the values without a number, by the reason's code.
 	Withheld map[string]int
+	// Beside holds what was computed from the curves beside what was reported; nil where
+	// nothing was.
+	Beside []derive.Beside
 	// Written tells what became of the file, "" where there is none.
 	Written  Written
 	Findings finding.List

@@ -53,6 +53,7 @@ type jsonDocument struct {
 	Flow     string            `json:"flow,omitempty"`
 	Held     []string          `json:"held,omitempty"`
 	Withheld map[string]int    `json:"withheld,omitempty"`
+	Beside   []jsonBeside      `json:"fromCurves,omitempty"`
 	File     Written           `json:"file,omitempty"`
 	Failure  string            `json:"failure,omitempty"`
 	Findings []json.RawMessage `json:"findings"`
@@ -61,7 +62,7 @@ type jsonDocument struct {
 func (r *Run) jsonItem(i Item) ([]byte, error) {
 	d := jsonDocument{
 		Name: i.Name, Line: i.Line, Session: i.Session, Outcome: i.Outcome, Status: string(i.Status), Flow: i.Flow,
-		Withheld: i.Withheld, File: i.Written, Findings: []json.RawMessage{},
+		Withheld: i.Withheld, Beside: besideInJSON(i.Beside), File: i.Written, Findings: []json.RawMessage{},
 	}
 	for _, reason := range i.Held {
 		d.Held = append(d.Held, reason.Code)

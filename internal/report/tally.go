@@ -3,6 +3,7 @@ package report
 import (
 	"time"
 
+	"saltmark/internal/derive"
 	"saltmark/internal/finding"
 	"saltmark/mapping/measure"
 )
@@ -19,6 +20,8 @@ type Tally struct {
 	withheld counts
 	errors   counts // by rule
 	pace     pace
+	curves   int             // documents with something computed from curves
+	beside   []derive.Beside // of the first of them
 }
 
 // Add counts a document, and how long the work on it took.
@@ -30,6 +33,11 @@ func (t *Tally) Add(i Item, took time.Duration) {
 		}
 	}
 	t.outcomes[i.Outcome]++
+	if len(i.Beside) > 0 {
+		if t.curves++; t.curves == 1 {
+			t.beside = i.Beside
+		}
+	}
 	if i.Outcome != Failed {
 		t.pace.add(took)
 	}

@@ -3,10 +3,12 @@ package sheet_test
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/sheet"
 	"saltmark/internal/source"
 )
@@ -31,7 +33,7 @@ func FuzzSheet(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text []byte) {
 		doc, list := source.Read("fuzz", text, source.SheetLimits())
 		s, more := sheet.Read(doc)
-		sheet.Traces(doc)
+		traced := len(sheet.Traces(doc)) > 0
 		sheet.Check(s, sheet.DefaultLimits())
 		if list.HasErrors() || more.HasErrors() || doc.Root == nil {
 			return
@@ -41,6 +43,11 @@ func FuzzSheet(f *testing.F) {
 			t.Fatal(err)
 		}
 		again, faults := read("again", written)
+		if traced {
+			// The files of traces are not part of what is written, so that an injection
+			// which rests on one has no flow now.
+			faults = slices.DeleteFunc(faults, func(f finding.Finding) bool { return f.Rule == "injection-without-flow" })
+		}
 		if faults.HasErrors() {
 			t.Fatalf("%q\n%s", texts(faults), written)
 		}

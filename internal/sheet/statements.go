@@ -67,10 +67,13 @@ func (j *judge) place(r record.Ref) finding.Place {
 // called says a fact by its path on the sheet or, without one, by the words of
 // its measure.
 func (j *judge) called(r record.Ref) finding.Text {
-	if p, ok := j.s.Places.Facts[r]; ok && p.Pointer != "" {
+	if p, ok := j.s.Places.Facts[r]; ok && p.Pointer != "" && r.Origin != record.Recomputed {
 		return finding.Data(pathOf(p))
 	}
 	words := wordsOf(r.Measure, r.About.Key)
+	if r.Origin == record.Recomputed { // it stands where its curve does
+		return finding.Say("{1}, recomputed from the curves of injection {2}", words, finding.Data(r.About.Key))
+	}
 	switch r.About.Kind {
 	case measure.Injection:
 		return finding.Say("{1}, injection {2}", words, finding.Data(r.About.Key))

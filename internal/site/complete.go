@@ -1,6 +1,8 @@
 package site
 
 import (
+	"slices"
+
 	"saltmark/internal/finding"
 	"saltmark/internal/sheet"
 	"saltmark/mapping/measure"
@@ -10,7 +12,7 @@ import (
 // Complete brings what the settings supply into a session that was read from a
 // sheet: what monitor and tubing set are by their names, systems of identifiers,
 // and the values of the column "setting" of the table of measures where the sheet
-// states none. Done twice it gives the same.
+// states none; those about curves only where the session has some. Done twice it gives the same.
 func (t *Settings) Complete(s *record.Session) finding.List {
 	var list finding.List
 	for ref, system := range map[*record.Reference]string{
@@ -23,8 +25,9 @@ func (t *Settings) Complete(s *record.Session) finding.List {
 	for i := range s.Devices {
 		list = append(list, t.device(s, &s.Devices[i])...)
 	}
+	recorded := slices.ContainsFunc(s.Facts, func(f record.Fact) bool { return f.Value.Curve != nil })
 	for i := range measure.All() {
-		if m := &measure.All()[i]; m.Setting != "" {
+		if m := &measure.All()[i]; m.Setting != "" && (recorded || !m.WithCurves) {
 			if v, ok := t.supplied(s, m); ok {
 				give(s, m, v)
 			}

@@ -15,7 +15,15 @@ import (
 
 // optional are the measures that a site may leave out although no sheet states
 // them; together says which comes with which.
-var optional = []string{"pooled-variation", "pooled-variation-freedom"}
+//
+// What is decided on curves came after the first version, and what a site does not
+// decide is not done: nothing agrees with a recomputed flow, nothing recomputed is
+// charted, and a stated uncertainty is that of the computation alone.
+var optional = []string{
+	"pooled-variation", "pooled-variation-freedom",
+	"recomputed-flow-tolerance", "recomputed-charted", "recomputed-settles-label",
+	"indicator-volume-uncertainty", "loop-flow-uncertainty", "tubing-uncertainty", "sensor-uncertainty",
+}
 
 // defaults are the values of settings that came after the first version: a file that
 // was written before means these.

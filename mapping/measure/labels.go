@@ -238,6 +238,22 @@ func (s Shunts) Contradicts() bool {
 	return true
 }
 
+// ContradictsEarly tells whether an early appearance of the indicator contradicts the
+// stated context: no level from which indicator could reach the artery early is open
+// right to left, in both directions, without a direction seen, or not seen. What crosses
+// at the great arteries never reaches an artery before the duct.
+func (s Shunts) ContradictsEarly(preductal bool) bool {
+	for _, level := range Levels {
+		if preductal && slices.Contains(greatArteries, level) {
+			continue
+		}
+		if state := s.At(level); state != StateClosed && state != StateLeftToRight {
+			return false
+		}
+	}
+	return true
+}
+
 // faultsOfSigns are the causes of exclusion for which the sign of an excluded
 // injection does not count either.
 var faultsOfSigns = []string{"sensor", "air", "catheter"}

@@ -97,12 +97,14 @@ type Measure struct {
 
 	Sheet   string // place on the sheet: "injections[].volume"; "" = not on the sheet
 	Setting string // place in the site settings that supply it where the sheet does not, "{}" standing for a name; "" = none
-	Values  string // name of the set of coded values
-	Origin  string // origin of a value that the sheet carries; "" = stated
-	Dated   bool   // has a time of its own on the sheet
-	Signed  bool   // may be negative or zero
-	Zero    bool   // may be zero
-	Private bool   // its value stays out of logs and findings
+	// WithCurves: the settings supply it to sessions with recorded curves alone.
+	WithCurves bool
+	Values     string // name of the set of coded values
+	Origin     string // origin of a value that the sheet carries; "" = stated
+	Dated      bool   // has a time of its own on the sheet
+	Signed     bool   // may be negative or zero
+	Zero       bool   // may be zero
+	Private    bool   // its value stays out of logs and findings
 
 	Obtained     bool   // says how it was obtained
 	Used         string // local code where it was not measured here
@@ -303,6 +305,7 @@ func row(n *source.Node) Measure {
 	flags := map[string]*bool{
 		"dated": &m.Dated, "signed": &m.Signed, "zero": &m.Zero, "private": &m.Private, "obtained": &m.Obtained,
 		"any-dimension": &m.AnyDimension, "labelled": &m.Labelled, "keeps-code-when-absent": &m.KeepsCodeWhenAbsent,
+		"with-curves": &m.WithCurves,
 	}
 	for _, c := range n.Members {
 		switch {

@@ -51,7 +51,7 @@ var abouts = []measure.About{
 
 func TestEveryRowIsOfAKnownKind(t *testing.T) {
 	columns := []measure.Column{"", measure.ColumnFlow, measure.ColumnLV, measure.ColumnRO, measure.ColumnCBV, measure.ColumnEDV, measure.ColumnSign}
-	origins := []string{"", "reported", "derived"}
+	origins := []string{"", "reported", "derived", "recomputed"}
 	eachRow(t, func(t *testing.T, m *measure.Measure) {
 		if !slices.Contains(kinds, m.Kind) || !slices.Contains(columns, m.Column) || !slices.Contains(origins, m.Origin) {
 			t.Errorf("%s: kind %q, column %q, origin %q", m.Key, m.Kind, m.Column, m.Origin)

@@ -5,7 +5,16 @@ import "saltmark/mapping/measure"
 // Shunts gives what the label of the session's flow depends on, from the facts:
 // a level counts as stated only where its look holds (level-holds, a derived
 // fact).
+//
+// A flow that was recomputed from the curves counts what recirculates through the lungs,
+// whatever the monitor does; one that agrees with it settles the label where the site
+// lets it.
 func (s *Session) Shunts() measure.Shunts {
+	beside := s.code(TheSession, "recomputed-agreement")
+	area := measure.Area(s.code(TheSession, "area-counts-lung-recirculation"))
+	if beside == "only-recomputed" {
+		area = measure.AreaYes
+	}
 	return measure.Shunts{
 		Atrial:         s.level(measure.Atrial),
 		Ventricular:    s.level(measure.Ventricular),
@@ -13,7 +22,8 @@ func (s *Session) Shunts() measure.Shunts {
 		Aortopulmonary: s.level(measure.Aortopulmonary),
 		OtherAnatomy:   s.code(TheSession, "anatomy") == "other-anatomy",
 		LifeSupport:    s.code(TheSession, "life-support") == "yes",
-		Area:           measure.Area(s.code(TheSession, "area-counts-lung-recirculation")),
+		Area:           area,
+		Agrees:         beside == "agrees" && s.code(TheSession, "recomputed-settles-label") == "yes",
 		Contradicted:   s.code(TheSession, "sign-contradicts") == "unanswered",
 	}
 }

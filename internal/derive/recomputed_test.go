@@ -1,0 +1,406 @@
+package derive
+
+import (
+	"math"
+	"math/big"
+	"slices"
+	"strings"
+	"testing"
+
+	"saltmark/internal/dilution"
+	"saltmark/internal/finding"
+	"saltmark/internal/ucum"
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// result is what an estimator might give: a flow in L/min with a deviation of so many
+// per cent of it, and volumes that go with it.
+func result(flowLMin, percent float64) dilution.Result {
+	estimate := func(x float64) dilution.Estimate { return dilution.Estimate{Value: x, SD: x * percent / 100} }
+	q := flowLMin / 0.06
+	return dilution.Result{
+		Flow: estimate(q), Transit: estimate(6.2), CentralML: estimate(6.2 * q), DispersionML: estimate(20), Distribution: estimate(1234.5),
+		LeftToRight: dilution.Sign{Score: 0.02, Threshold: 0.18}, Early: dilution.Sign{},
+	}
+}
+
+// asComputed gives both injections of a session the result.
+func asComputed(r dilution.Result) []Computed {
+	u := dilution.Uncertainty{Volume: 0.02, LoopFlow: 0.05, Tubing: 0.05, Sensor: 0.02}
+	one := func(key string) Computed {
+		return Computed{Injection: record.Thing{Kind: measure.Injection, Key: key}, Result: r, Recipe: "recipe " + key, Input: dilution.Input{Uncertainty: u}}
+	}
+	return []Computed{one("1"), one("2")}
+}
+
+// governed is a session under a site that decides on curves.
+func governed(s *record.Session, chart, settle string) *record.Session {
+	put(s, "session", "recomputed-flow-tolerance", "15 %")
+	put(s, "session", "recomputed-charted", chart)
+	put(s, "session", "recomputed-settles-label", settle)
+	return s
+}
+
+// unreported takes away what the monitor reported.
+func unreported(s *record.Session) *record.Session {
+	var facts []record.Fact
+	for _, f := range s.Facts {
+		if f.Origin != record.Reported || f.Value.Curve != nil {
+			facts = append(facts, f)
+		}
+	}
+	s.Facts = facts
+	return s
+}
+
+// computedRules gives the rules of the findings of a session that was computed.
+func computedRules(s *record.Session, computed []Computed) string {
+	var ids []string
+	for _, f := range ApplyComputed(s, computed) {
+		ids = append(ids, f.Rule)
+	}
+	return strings.Join(ids, " ")
+}
+
+func TestReportedValuesAreChartedWhateverIsRecomputed(t *testing.T) {
+	s := governed(full(), "yes", "no")
+	put(s, "session", "area-counts-lung-recirculation", "yes")
+	without := copyOf(s)
+	Apply(without)
+	found := computedRules(s, asComputed(result(0.610, 2)))
+	if found != "recomputed-beside" {
+		t.Errorf("found are %q", found)
+	}
+	for _, f := range s.Facts {
+		if f.Origin == record.Recomputed && isRecomputedValue(f.Measure) {
+			t.Errorf("%s is charted", nameOf(f.Ref))
+		}
+	}
+	for _, key := range []string{"blood-flow", "central-blood-volume", "stroke-volume", "blood-flow-index-by-weight"} {
+		if got, want := says(s, "session", key), says(without, "session", key); got != want {
+			t.Errorf("%s is %s, without curves %s", key, got, want)
+		}
+	}
+	for _, f := range Check(s) {
+		t.Errorf("%s", f.Text(true))
+	}
+}
+
+func TestARecomputedFlowIsChartedOnlyWhereTheSiteAsksAndTheMonitorReportedNothing(t *testing.T) {
+	for _, c := range []struct{ chart, flow, rule string }{
+		{"no", "absent, input-missing", "recomputed-beside"},
+		{"yes", "0.612 L/min", "recomputed-charted"},
+	} {
+		s := governed(unreported(full()), c.chart, "no")
+		found := computedRules(s, asComputed(result(0.6123, 4)))
+		if got := says(s, "session", "blood-flow"); got != c.flow || !strings.Contains(found, c.rule) {
+			t.Errorf("chart %s: the flow is %s, found are %s", c.chart, got, found)
+		}
+		for _, f := range Check(s) {
+			t.Errorf("chart %s: %s", c.chart, f.Text(true))
+		}
+		if c.chart == "no" {
+			continue
+		}
+		for key, want := range map[string]string{
+			"blood-flow-uncertainty": "0.0245 L/min", "central-blood-volume": "63.3 mL", "indicator-distribution-volume": "1235 mL",
+			"blood-flow-index-by-weight": "204 mL/min/kg", "recomputed-agreement": "only-recomputed", "dispersion-volume": "nothing",
+		} {
+			if got := says(s, "session", key); got != want {
+				t.Errorf("%s is %s, want %s", key, got, want)
+			}
+		}
+	}
+}
+
+// The monitor of the session reports one value, and not even the flow.
+func TestOneReportedValueKeepsRecomputedOnesOut(t *testing.T) {
+	s := governed(unreported(full()), "yes", "no")
+	put(s, "injection 2", "mean-transit-time", "absent not-shown at 14:30")
+	ApplyComputed(s, asComputed(result(0.61, 4)))
+	if got := says(s, "session", "blood-flow"); got != "absent, input-missing" {
+		t.Errorf("the flow is %s", got)
+	}
+}
+
+func TestARecomputedFlowSettlesALabelOnlyWhereItAgreesSurelyAndTheSiteLetsIt(t *testing.T) {
+	for _, c := range []struct {
+		what          string
+		settle        string
+		flow, percent float64
+		area, label   string
+		beside, rule  string
+	}{
+		{"it agrees", "yes", 0.60, 3, "unknown", "Qs-RVO", "agrees", "recomputed-beside"},
+		{"it agrees beside a monitor that leaves the lungs out", "yes", 0.60, 3, "no", "Qs-RVO", "agrees", "recomputed-beside"},
+		{"the site does not let it", "no", 0.60, 3, "unknown", "not-determined", "agrees", "recomputed-beside"},
+		{"it is not sure enough", "yes", 0.60, 7.6, "unknown", "not-determined", "agrees-widely", "recomputed-beside"},
+		{"it is doubtful", "yes", 0.60, 3, "doubtful", "not-determined", "agrees-widely", "recomputed-beside"},
+		{"it differs", "yes", 0.80, 3, "unknown", "not-determined", "differs", "recomputed-differs"},
+		{"it differs by the tolerance", "yes", 0.7015, 1, "unknown", "not-determined", "differs", "recomputed-differs"},
+	} {
+		s := governed(full(), "no", c.settle)
+		look(s, "ductal", "left-to-right", "13:40")
+		r := result(c.flow, c.percent)
+		if c.area == "doubtful" {
+			c.area, r.Faults = "unknown", []dilution.Fault{{Rule: doubtful, AtS: math.NaN()}}
+		}
+		put(s, "session", "area-counts-lung-recirculation", c.area)
+		found := computedRules(s, asComputed(r))
+		if got := s.Verdict().Label.Code(); got != c.label || says(s, "session", "recomputed-agreement") != c.beside || !strings.Contains(found, c.rule) {
+			t.Errorf("%s: label %s, %s, found %s", c.what, got, says(s, "session", "recomputed-agreement"), found)
+		}
+		for _, f := range Check(s) {
+			t.Errorf("%s: %s", c.what, f.Text(true))
+		}
+	}
+}
+
+func TestWithoutAToleranceNothingAgreesAndNothingDiffers(t *testing.T) {
+	s := governed(full(), "no", "yes")
+	drop(s, "session", "recomputed-flow-tolerance")
+	found := computedRules(s, asComputed(result(0.9, 1)))
+	if says(s, "session", "recomputed-agreement") != "nothing" || found != "recomputed-beside" {
+		t.Errorf("%s, found are %s", says(s, "session", "recomputed-agreement"), found)
+	}
+}
+
+func TestAComputedSignAgainstTheContextWaitsForTheVerifier(t *testing.T) {
+	leftToRight, early := result(0.61, 3), result(0.61, 3)
+	leftToRight.LeftToRight.Present = true
+	early.Early.Present = true
+	withheld := leftToRight
+	withheld.LeftToRight.Withheld = dilution.SensorFault
+	for _, c := range []struct {
+		what   string
+		result dilution.Result
+		state  func(*record.Session)
+		want   string
+	}{
+		{"a left-to-right sign, all levels closed", leftToRight, nil, "unanswered"},
+		{"a left-to-right sign beside an open duct", leftToRight, func(s *record.Session) { look(s, "ductal", "left-to-right", "13:40") }, "none"},
+		{"a left-to-right sign where nobody looked", leftToRight, func(s *record.Session) { look(s, "atrial", "not-seen", "13:40") }, "none"},
+		{"a sign that was withheld", withheld, nil, "none"},
+		{"no sign", result(0.61, 3), nil, "none"},
+		{"early appearance, all levels closed", early, nil, "unanswered"},
+		{"early appearance beside an atrial level right to left", early, func(s *record.Session) { look(s, "atrial", "right-to-left", "13:40") }, "none"},
+		{"early appearance behind a duct right to left", early, func(s *record.Session) {
+			look(s, "ductal", "right-to-left", "13:40")
+			put(s, "catheter arterial", "catheter-duct-site", "postductal")
+		}, "none"},
+		{"early appearance before a duct right to left", early, func(s *record.Session) {
+			look(s, "ductal", "right-to-left", "13:40")
+			put(s, "catheter arterial", "catheter-duct-site", "preductal")
+		}, "unanswered"},
+		{"a sign of injections excluded for the sensor", leftToRight, func(s *record.Session) {
+			put(s, "injection 1", "exclusion-cause", "sensor")
+			put(s, "injection 2", "exclusion-cause", "air")
+		}, "none"},
+		{"a sign of an injection excluded for movement", leftToRight, func(s *record.Session) { put(s, "injection 1", "exclusion-cause", "movement") }, "unanswered"},
+		{"a sign with the catheter in the left atrium", leftToRight, func(s *record.Session) {
+			look(s, "atrial", "left-to-right", "13:40")
+			put(s, "catheter venous", "catheter-tip", "left-atrium")
+		}, "none"},
+	} {
+		s := governed(full(), "no", "no")
+		if c.state != nil {
+			c.state(s)
+		}
+		found := computedRules(s, asComputed(c.result))
+		if got := says(s, "session", "sign-contradicts"); got != c.want || strings.Contains(found, "sign-contradicts") != (c.want == "unanswered") {
+			t.Errorf("%s: %s, found %s", c.what, got, found)
+		}
+		if got := says(s, "session", "stroke-volume"); c.want == "unanswered" && got != "absent, sign-unanswered" && got != "absent, two-paths" {
+			t.Errorf("%s: the stroke volume is %s", c.what, says(s, "session", "stroke-volume"))
+		}
+		for _, f := range Check(s) {
+			t.Errorf("%s: %s", c.what, f.Text(true))
+		}
+	}
+}
+
+func TestNothingThatIsNoNumberIsCharted(t *testing.T) {
+	for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), 0, -3} {
+		for _, sd := range []float64{0.1, x} {
+			r := result(0.61, 3)
+			r.Flow = dilution.Estimate{Value: x, SD: sd}
+			r.CentralML = dilution.Estimate{Value: 60, SD: x}
+			s := governed(unreported(full()), "yes", "no")
+			ApplyComputed(s, asComputed(r))
+			for _, key := range []string{"blood-flow", "central-blood-volume"} {
+				if got := says(s, "injection 1", key); got != "absent, not-computable" {
+					t.Errorf("%v, deviation %v: %s is %s", x, sd, key, got)
+				}
+			}
+		}
+	}
+}
+
+func TestAComparisonWithholdsWhatTheLabelTableWithholds(t *testing.T) {
+	s := governed(full(), "no", "no")
+	look(s, "atrial", "right-to-left", "13:40")
+	computed := asComputed(result(0.6123, 3))
+	ApplyComputed(s, computed)
+	rows := map[string]Beside{}
+	for _, b := range Compare(s, computed) {
+		rows[string(b.About.Kind)+b.About.Key+" "+b.Measure] = b
+	}
+	if b := rows["session central-blood-volume"]; b.Recomputed.Absent.Reason != "shunt-rule" || b.Difference.Number != "" {
+		t.Errorf("central blood volume under a shunt from right to left: %+v", b)
+	}
+	b := rows["session blood-flow"]
+	if b.Recomputed.Quantity.String() != "0.612 L/min" || b.Reported.Quantity.String() != "0.610 L/min" || b.Difference.String() != "0.3 %" || b.Uncertainty.String() != "0.0184 L/min" {
+		t.Errorf("blood flow: %+v", b)
+	}
+	if b := rows["injection1 blood-flow"]; b.Difference.Number != "2.3" {
+		t.Errorf("injection 1: %+v", b)
+	}
+}
+
+func TestWhatWasComputedIsComputedAgain(t *testing.T) {
+	for _, chart := range []string{"no", "yes"} {
+		s := governed(recorded(), chart, "no")
+		if chart == "yes" {
+			s = unreported(s)
+		}
+		Apply(s)
+		before := copyOf(s)
+		for _, f := range CheckComputed(s, Curves(s)) {
+			t.Errorf("chart %s: %s", chart, f.Text(true))
+		}
+		Apply(s)
+		if diff := sameFacts(before, s); diff != "" {
+			t.Errorf("chart %s: %s", chart, diff)
+		}
+	}
+}
+
+func TestAChangeOfWhatWasComputedIsFound(t *testing.T) {
+	fact := func(s *record.Session, about, key string) *record.Fact {
+		return s.Find(thing(about), key, record.Recomputed)
+	}
+	for _, c := range []struct {
+		what   string
+		change func(s *record.Session)
+		want   string
+	}{
+		{"one unit in the last digit, as another machine may round", func(s *record.Session) {
+			q := &fact(s, "injection 1", "blood-flow").Value.Quantity
+			q.Number = ucum.Round(new(big.Rat).Add(q.Rat(), big.NewRat(1, 1000)), 3)
+		}, ""},
+		{"another flow", func(s *record.Session) { fact(s, "injection 1", "blood-flow").Value.Quantity.Number = "0.999" }, "recomputed-value"},
+		{"a sign", func(s *record.Session) {
+			fact(s, "injection 1", "computed-left-to-right-sign").Value = record.Value{Code: "yes"}
+		}, "recomputed-value"},
+		{"another volume of indicator", func(s *record.Session) { put(s, "injection 1", "indicator-volume", "2.6 mL") }, "recomputed-recipe"},
+		{"another weight", func(s *record.Session) { put(s, "session", "weight", "3.1 kg at 08:00") }, "recomputed-recipe"},
+		{"a curve that was moved", func(s *record.Session) {
+			s.Get(thing("injection 1"), "arterial-trace").Value.Curve.Start = clock("14:23")
+		}, "recomputed-recipe"},
+		{"another version", func(s *record.Session) {
+			for _, n := range []string{"injection 1", "injection 2"} {
+				fact(s, n, versionKey).Value.Text = "0"
+				fact(s, n, "blood-flow").Value.Quantity.Number = "0.999"
+			}
+		}, "recomputed-version"},
+	} {
+		s := governed(unreported(recorded()), "yes", "no")
+		Apply(s)
+		c.change(s)
+		found := CheckComputed(s, Curves(s))
+		told := false
+		for _, f := range found {
+			told = told || f.Rule == c.want
+			if c.want == "" || c.want == "recomputed-version" && f.Rule != c.want {
+				t.Errorf("%s: %s", c.what, f.Text(true))
+			}
+		}
+		if !told && c.want != "" {
+			t.Errorf("%s: found are %v", c.what, found)
+		}
+	}
+}
+
+func TestOneUnitInTheLastDigitIsTheMostThatMachinesMayDiffer(t *testing.T) {
+	for _, c := range []struct {
+		a, b string
+		want bool
+	}{{"0.610", "0.611", true}, {"0.610", "0.612", false}, {"0.999", "1.00", true}, {"0.98", "1.00", false}, {"12", "12", true}, {"12", "x", false}} {
+		if got := oneUnitApart(record.Quantity{Number: c.a, Unit: "L/min"}, record.Quantity{Number: c.b, Unit: "L/min"}); got != c.want {
+			t.Errorf("%s and %s: %v", c.a, c.b, got)
+		}
+	}
+}
+
+// Facts of a computation that were taken back, its group among them, leave the
+// injection alone.
+func TestAComputationTakenBackLeavesItsInjection(t *testing.T) {
+	s := governed(full(), "no", "no")
+	ApplyComputed(s, asComputed(result(0.61, 3)))
+	for i := range s.Facts {
+		if f := &s.Facts[i]; f.Origin == record.Recomputed && f.About.Kind == measure.Injection {
+			f.Status = record.EnteredInError
+		}
+	}
+	Apply(s)
+	if got := says(s, "session", "blood-flow"); got != "0.610 L/min" {
+		t.Errorf("the flow is %s", got)
+	}
+}
+
+func TestEveryFaultOfARecordingHasItsWords(t *testing.T) {
+	rules := dilution.Rules()
+	if len(rules) != len(faultRows) {
+		t.Errorf("%d rules and %d rows", len(rules), len(faultRows))
+	}
+	for i, r := range rules {
+		page, known := finding.RuleOf(r.ID)
+		if i >= len(faultRows) || faultRows[i].rule != r.ID || !known || page.Severity == finding.Error || r.MaySpoil && page.Severity != finding.Warning {
+			t.Errorf("%s has no row, another place, no page or another severity", r.ID)
+		}
+	}
+}
+
+func TestAFaultIsToldWithItsFiguresAndSpoilsNoReportedValue(t *testing.T) {
+	s := governed(recorded(), "no", "no")
+	put(s, "session", "area-counts-lung-recirculation", "yes")
+	computed := Curves(s)
+	computed[0].Result.Faults = []dilution.Fault{
+		{Rule: "record-short", Sensor: "venous", AtS: 41.2, Found: 41.25, Allowed: 60},
+		{Rule: "curve-clipped", Sensor: "arterial", AtS: math.NaN(), Found: 0.01234, Allowed: 0, Spoils: true},
+	}
+	withhold(&computed[0].Result, dilution.SensorFault)
+	var said []string
+	for _, f := range ApplyComputed(s, computed) {
+		if f.Rule == "record-short" || f.Rule == "curve-clipped" || f.Severity == finding.Error {
+			said = append(said, f.Severity.String()+": "+f.Sentence(true))
+		}
+	}
+	want := []string{
+		`information: the venous curve of injection 1 ends "41.3" s after the injection, at 41.2 s; at least 60 s are wanted, better 90 s`,
+		`warning: the arterial curve of injection 1 is cut off at a limit of the sensor, in "1.23 %" of its samples; the whole curve is wanted, within the range of the recorder; no value is computed from these curves`,
+	}
+	slices.Sort(said)
+	if !slices.Equal(said, want) {
+		t.Errorf("%s\nwant\n%s", strings.Join(said, "\n"), strings.Join(want, "\n"))
+	}
+	if got := says(s, "session", "blood-flow"); got != "0.610 L/min" {
+		t.Errorf("the flow is %s", got)
+	}
+}
+
+func TestCurvesThatAreSpoiledGiveNothing(t *testing.T) {
+	s := recorded()
+	curve := s.Get(thing("injection 1"), "arterial-trace").Value.Curve
+	curve.Origin.Unit = "1" // it is in per cent
+	c := Curves(s)[0]
+	for _, row := range recomputedRows {
+		if v, _ := row.value(&c.Result); v.Absent.Reason == "" {
+			t.Errorf("%s is %+v, faults %+v", row.measure, v, c.Result.Faults)
+		}
+	}
+	if len(c.Result.Faults) == 0 {
+		t.Error("no fault is named")
+	}
+}

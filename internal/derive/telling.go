@@ -1,0 +1,48 @@
+package derive
+
+import (
+	"saltmark/internal/finding"
+	"saltmark/mapping/measure"
+	"saltmark/mapping/record"
+)
+
+// tellComputed says which injections could not be computed from their curves, and what
+// is wrong with the recordings of the others.
+func (w *work) tellComputed(computed []Computed) {
+	for i := range computed {
+		c := &computed[i]
+		for _, key := range c.Unreadable {
+			w.report(finding.New("curve-not-computed", w.placeOf(w.get(c.Injection, key)),
+				finding.Say("{1} of injection {2} cannot be computed", wordsOf(measure.Get(key), c.Injection), finding.Data(c.Injection.Key)), "",
+				"evenly spaced samples in 1, % or m/s are wanted; what the monitor reported is charted as ever"))
+		}
+		w.tellFaults(c)
+		if len(c.Missing) > 0 {
+			w.report(finding.New("curve-not-computed", w.placeOf(w.get(c.Injection, "arterial-trace")),
+				finding.Say("nothing was computed from the curves of injection {1}", finding.Data(c.Injection.Key)), "",
+				finding.Say("what is missing must be on the sheet: {1}", missingWords(c.Missing))))
+		}
+	}
+}
+
+// placeComputed gives what was computed the place of its curve in the document.
+func (w *work) placeComputed(computed []Computed) {
+	places := w.session.Places.Facts
+	if len(computed) == 0 || places == nil {
+		return
+	}
+	for i := range w.facts {
+		if f := &w.facts[i]; f.Origin == record.Recomputed && f.About.Kind == measure.Injection {
+			places[f.Ref] = w.placeOfCurve(f.About, "arterial")
+		}
+	}
+}
+
+// missingWords names measures in a sentence.
+func missingWords(keys []string) finding.Text {
+	var words []finding.Text
+	for _, key := range keys {
+		words = append(words, wordsOf(measure.Get(key), record.TheSession))
+	}
+	return finding.And(words...)
+}
