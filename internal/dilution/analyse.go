@@ -176,7 +176,7 @@ const dispersionSD = 0.15
 
 // Bounds of what is told as doubtful.
 const (
-	doubtfulSD = 0.06 // relative standard deviation of the flow
+	doubtfulSD = 0.05 // relative standard deviation of the flow
 )
 
 // doubt says that a flow may be grossly off: the recording is unlike all that the

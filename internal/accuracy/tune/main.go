@@ -41,7 +41,7 @@ func run(args []string) error {
 		joined = f.String("nets-of", "", "join: calibrations whose nets are put together, separated by commas")
 		within = f.Float64("within", 0.9, "fit, join: part of held rows within two stated standard deviations")
 		volume = f.Float64("volume", 0.94, "fit, join: the same for transit and central volume")
-		left   = f.Float64("left", 0.96, "fit, join: part of held rows without shunt below the threshold of the sign")
+		left   = f.Float64("left", 0.927, "fit, join: part of held rows without shunt below the threshold of the sign")
 		early  = f.Float64("early", 0.975, "fit, join: the same for early appearance")
 		out    = f.String("out", "", "file to write")
 		rows   = f.String("rows", "", "fit, show: files of rows, separated by commas")
