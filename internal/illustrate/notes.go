@@ -210,13 +210,21 @@ func (i illustration) quality(r *dilution.Result) []string {
 			list = append(list, i.of(w, pairs...))
 		}
 	}
-	add(q.SignalToNoise[0], say.noise, "tenth", figure(q.SignalToNoise[0], 0), "one", figure(q.SignalToNoise[1], 0), "three", figure(q.SignalToNoise[2], 0))
+	add(q.SignalToNoise[0], say.noise, "tenth", times(q.SignalToNoise[0]), "one", times(q.SignalToNoise[1]), "three", times(q.SignalToNoise[2]))
 	add(math.Abs(q.DriftPerMin), say.drift, "value", figure(q.DriftPerMin*perCent, 1))
 	add(q.Residual, say.residual, "value", figure(q.Residual*perCent, 1))
 	add(q.Disagreement, say.disagreement, "value", figure(q.Disagreement*perCent, 1))
 	add(q.InjectionS, say.duration, "value", figure(q.InjectionS, 1), "unsteady", figure(q.InjectionUnsteadiness*perCent, 0))
 	add(q.VolumePerKg, say.perKg, "value", figure(q.VolumePerKg, 2))
 	return list
+}
+
+// times says how many times the noise a signal is; past a thousand nobody cares.
+func times(x float64) string {
+	if x > 1000 {
+		return ">1000"
+	}
+	return figure(x, 0)
 }
 
 // faults says what is wrong with the recording, one paragraph for each fault.

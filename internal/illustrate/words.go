@@ -57,7 +57,7 @@ var say = phrases{
 	baseline:    wording{"baseline", "Grundlinie"},
 	window:      wording{"window of the baseline", "Fenster der Grundlinie"},
 	fit:         wording{"closed-loop fit", "Anpassung des Kreislaufs"},
-	fitPass:     wording{"first pass of the fit: {flow}", "erster Durchgang der Anpassung: {flow}"},
+	fitPass:     wording{"first pass of the fit: {flow}", "Anpassung, erster Durchgang: {flow}"},
 	firstPass:   wording{"{name}: {flow}", "{name}: {flow}"},
 	withoutFlow: wording{"first pass: {name}", "erster Durchgang: {name}"},
 	fitted:      wording{"fitted: {name}", "angepasst: {name}"},

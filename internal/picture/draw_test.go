@@ -14,6 +14,8 @@ func pictures() map[string]Picture {
 	for i := range bare.Blocks[0].Panels {
 		bare.Blocks[0].Panels[i].Curves = nil
 	}
+	wordy := demo(60, 0.01)
+	wordy.Blocks[0].Panels[0].Curves[3].Label = "a name that is long enough to be cut in a narrow place: 0.610 L/min"
 	crowded := demo(60, 0.05)
 	for i := range 12 {
 		p := &crowded.Blocks[0].Panels[i%2]
@@ -31,7 +33,7 @@ func pictures() map[string]Picture {
 	several.Blocks = append(several.Blocks, demo(90, 0.02).Blocks[0], demo(40, 0.1).Blocks[0])
 	return map[string]Picture{
 		"clean": demo(60, 0.01), "noisy": demo(60, 0.1), "half an hour": demo(1800, 0.01), "without curves": bare,
-		"crowded": crowded, "with gaps": gaps, "of three injections": several, "empty": {},
+		"crowded": crowded, "with gaps": gaps, "of three injections": several, "of long words": wordy, "empty": {},
 	}
 }
 

@@ -21,7 +21,7 @@ func (p *plot) labels() (left []line) {
 	var wanted []line
 	for _, i := range named {
 		l := p.lines[i]
-		l.label = p.text.cut(l.label, textSize, (p.frame.x1-p.frame.x0)/2-sampleLength)
+		l.label = p.text.cut(l.label, textSize, p.frame.x1-p.frame.x0-sampleLength-5*labelGap)
 		wants = append(wants, want{
 			width: sampleLength + labelGap + p.text.width(l.label, textSize), height: (ascent + depth) * textSize,
 			anchors: anchors[i],
