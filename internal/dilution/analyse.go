@@ -1,6 +1,9 @@
 package dilution
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Analyse computes one injection. It always gives a result: what cannot be computed is
 // withheld with its reason, and nothing that is given is other than a finite number.
@@ -33,8 +36,11 @@ func Analyse(in Input) Result {
 	if !ok || err != nil {
 		return r
 	}
-	r.answer(in, &p, c, &f)
 	r.closeLoop(in, &p, f.loops)
+	r.answer(in, &p, c, &f)
+	if r.unlike > c.Unlike {
+		r.fallBack()
+	}
 	r.Distribution = p.distribution(in)
 	r.disperse(in, e)
 	r.Quality.Disagreement = disagreement(r.Separations)
@@ -153,6 +159,33 @@ func estimate(value, relative float64) Estimate {
 		return Estimate{Value: math.NaN(), SD: math.NaN(), Withheld: NotComputable}
 	}
 	return e
+}
+
+// strangeSD is the relative standard deviation of a flow that nothing learned can answer
+// (chosen; it is told as doubtful in any case).
+const strangeSD = 0.15
+
+// fallBack is for a recording that is unlike all that the calibration was tuned on: the
+// flow is the middle one of the separations, which need nothing learned, and all else is
+// withheld.
+func (r *Result) fallBack() {
+	r.withhold(NotComputable)
+	var flows []float64
+	for _, s := range r.Separations {
+		if s.Withheld == "" && s.FlowMLs > 0 {
+			flows = append(flows, s.FlowMLs)
+		}
+	}
+	if len(flows) == 0 {
+		return
+	}
+	slices.Sort(flows)
+	middle := flows[len(flows)/2]
+	if len(flows)%2 == 0 {
+		middle = (flows[len(flows)/2-1] + middle) / 2
+	}
+	spread := (flows[len(flows)-1] - flows[0]) / 2 / middle
+	r.Flow = estimate(middle, max(spread, strangeSD))
 }
 
 // disperse gives the dispersion volume of heart and lungs: Q sqrt(n dVar) for n = 4 equal

@@ -51,7 +51,17 @@
 // spreads its belief over all of them. To keep it honest: people, circuits and
 // sensors are drawn more widely for tuning than for any published figure, from seeds of
 // their own; figures are published for each physics, the worse one counts; and what a net
-// learned on two physics makes of the third is in the log too.
+// learned on two physics makes of the third is told below.
+//
+// What a net that saw tanks and transfer functions alone made of parcels (95th percentile
+// of the error of flow without shunt, left to right, right to left; 700, 600 and 600
+// recordings): 6.7, 12.8 and 10.7 %; one that saw parcels and transfer functions of tanks: 3.8,
+// 9.9 and 6.4 %. That is what a circulation is to expect that nobody thought of; the
+// figures of circuits that were tuned on are smaller. The stated intervals covered 87 to 96 %
+// there.
+//
+// A recording that is unlike all of the tuning gets the middle one of the three
+// separations, told as doubtful, and nothing else.
 //
 // # What the values do not hang on
 //
