@@ -77,9 +77,6 @@ func drawBeats(s Scenario, d draw) []beat {
 // slowAt is the factor on the flow at a time, beats averaged.
 func (c *course) slowAt(atS float64) float64 { return interpolate(c.slow, atS/courseStepS) }
 
-// fillingAt is the added volume, mL, that still raises the flow.
-func (c *course) fillingAt(atS float64) float64 { return interpolate(c.fillingML, atS/courseStepS) }
-
 // interpolate reads a table between its entries; before the first and behind the last
 // it is constant.
 func interpolate(table []float64, at float64) float64 {

@@ -54,7 +54,7 @@ func describe(in Input, p *prepared) (f features, ok bool) {
 		return f, false
 	}
 	r.from = r.index(p.StartS)
-	peak, peakH := r.top()
+	_, peakH := r.top()
 	if !(peakH > 0) {
 		return f, false
 	}
@@ -66,11 +66,10 @@ func describe(in Input, p *prepared) (f features, ok bool) {
 	start := e.firstS()
 	// The core of a laminar tube goes twice as fast as the mean.
 	first := p.StartS + (start+in.Loop.ArteryToSensorML/q)/2
-	half := r.rises(peak, 0.5*peakH)
 	slope, whole := r.lean.slope, r
 	r.takeLoop(in, e)
-	peak, peakH = r.top()
-	half = r.rises(peak, 0.5*peakH)
+	peak, peakH := r.top()
+	half := r.rises(peak, 0.5*peakH)
 	f.RiseS = max(half-first, leastRiseS)
 	f.CrudeMLs = in.VolumeML / (peakH * f.RiseS)
 	f.FlowMLs = f.CrudeMLs
