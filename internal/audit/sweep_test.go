@@ -172,7 +172,7 @@ func anotherWord(l leaf) string {
 // fluids because what is reckoned from them is rounded.
 var untold = strings.Fields(`
 	injection-duration 76516-4 prime-volume prime-sodium prime-heparin indicator-temperature
-	indicator-sodium flush-sodium rinse-back-sodium pooled-variation-freedom agreement-tolerance comparator-tolerance injection-gap-limit
+	indicator-sodium flush-sodium rinse-back-sodium pooled-variation-freedom agreement-tolerance injection-gap-limit
 	young-age-limit young-postmenstrual-limit young-unknown-limit assessment-window weight-age-limit length-age-limit blood-age-limit pressure-age-limit area-index-weight-limit
 	weight-first-limit oxygen-solubility blood-volume-by-weight arterial-catheter-size venous-catheter-size birth-date
 	session/weight/stated session/length/stated Provenance`)

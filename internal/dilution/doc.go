@@ -2,7 +2,7 @@
 // indicator dilution, and how sure it is of them.
 //
 // It was tested on simulated circulations only; the figures are in internal/accuracy
-// (`make accuracy`, log.md). It knows numbers only: no sheet, no patient, no label.
+// (`make accuracy`, log.tsv and latest.md). It knows numbers only: no sheet, no patient, no label.
 //
 // # Symbols and units
 //

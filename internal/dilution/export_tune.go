@@ -40,4 +40,3 @@ func (e entry) firstS() float64 {
 	}
 	return e.steps[0].fromS
 }
-func (r raster) Index(t float64) int { return r.index(t) }

@@ -16,7 +16,8 @@ import "math"
 // this is within 3.1 and 2.5 % (95th percentile of the absolute error, parcels and tanks)
 // without shunt, 8.1 and 5.9 % with an atrial shunt from left to right, 14.4 and 5.7 %
 // with a ventricular and 7.0 and 7.1 % with a ductal one, 80 recordings each, white noise
-// 1 % of the peak, drift 2 % a minute.
+// 1 % of the peak, drift 2 % a minute; with a weak belief about the blood volume by weight,
+// which is no longer there (not measured without).
 
 // loopForms are the structures that are fitted to every curve.
 var loopForms = [...]structure{

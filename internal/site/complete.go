@@ -12,7 +12,7 @@ import (
 // Complete brings what the settings supply into a session that was read from a
 // sheet: what monitor and tubing set are by their names, systems of identifiers,
 // and the values of the column "setting" of the table of measures where the sheet
-// states none; those about curves only where the session has some. Done twice it gives the same.
+// states none; those about curves or comparators only where the session has some. Done twice it gives the same.
 func (t *Settings) Complete(s *record.Session) finding.List {
 	var list finding.List
 	for ref, system := range map[*record.Reference]string{
@@ -25,9 +25,8 @@ func (t *Settings) Complete(s *record.Session) finding.List {
 	for i := range s.Devices {
 		list = append(list, t.device(s, &s.Devices[i])...)
 	}
-	recorded := slices.ContainsFunc(s.Facts, func(f record.Fact) bool { return f.Value.Curve != nil })
 	for i := range measure.All() {
-		if m := &measure.All()[i]; m.Setting != "" && (recorded || !m.WithCurves) {
+		if m := &measure.All()[i]; m.Setting != "" && has(s, m.Where) {
 			if v, ok := t.supplied(s, m); ok {
 				give(s, m, v)
 			}
@@ -36,6 +35,17 @@ func (t *Settings) Complete(s *record.Session) finding.List {
 	s.Sort()
 	list.Sort()
 	return list
+}
+
+// presences are what a measure can ask for by its column where.
+var presences = map[string]func(f record.Fact) bool{
+	"curves":      func(f record.Fact) bool { return f.Value.Curve != nil },
+	"comparators": func(f record.Fact) bool { return f.About.Kind == measure.Comparator },
+}
+
+// has tells whether a session has what a measure asks for.
+func has(s *record.Session, where string) bool {
+	return where == "" || slices.ContainsFunc(s.Facts, presences[where])
 }
 
 // give adds a value of the settings where the session has none of that measure.

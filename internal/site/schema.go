@@ -58,7 +58,7 @@ func schemaOf(version int) []byte {
 	}
 	for i := range measure.All() {
 		m := &measure.All()[i]
-		if version == 1 && (defaults[m.Key] != "" || m.WithCurves) {
+		if version == 1 && (defaults[m.Key] != "" || m.Where != "") {
 			continue
 		}
 		if section, name, ok := strings.Cut(m.Setting, "."); ok && !strings.Contains(m.Setting, "{}") {

@@ -97,14 +97,15 @@ type Measure struct {
 
 	Sheet   string // place on the sheet: "injections[].volume"; "" = not on the sheet
 	Setting string // place in the site settings that supply it where the sheet does not, "{}" standing for a name; "" = none
-	// WithCurves: the settings supply it to sessions with recorded curves alone.
-	WithCurves bool
-	Values     string // name of the set of coded values
-	Origin     string // origin of a value that the sheet carries; "" = stated
-	Dated      bool   // has a time of its own on the sheet
-	Signed     bool   // may be negative or zero
-	Zero       bool   // may be zero
-	Private    bool   // its value stays out of logs and findings
+	// Where names what a session must have for the settings to supply it: "curves" that
+	// were recorded, "comparators"; "" = nothing.
+	Where   string
+	Values  string // name of the set of coded values
+	Origin  string // origin of a value that the sheet carries; "" = stated
+	Dated   bool   // has a time of its own on the sheet
+	Signed  bool   // may be negative or zero
+	Zero    bool   // may be zero
+	Private bool   // its value stays out of logs and findings
 
 	Obtained     bool   // says how it was obtained
 	Used         string // local code where it was not measured here
@@ -300,12 +301,11 @@ func row(n *source.Node) Measure {
 		"key": &m.Key, "unit": &m.Unit, "sheet": &m.Sheet, "setting": &m.Setting,
 		"values": &m.Values, "origin": &m.Origin, "used": &m.Used, "in": &m.In, "loinc": &m.LOINC, "dicom": &m.DICOM,
 		"code": &m.Code, "injection-code": &m.InjectionCode, "method": &m.Method,
-		"method-from": &m.MethodFrom, "catheter": &m.Catheter,
+		"method-from": &m.MethodFrom, "catheter": &m.Catheter, "where": &m.Where,
 	}
 	flags := map[string]*bool{
 		"dated": &m.Dated, "signed": &m.Signed, "zero": &m.Zero, "private": &m.Private, "obtained": &m.Obtained,
 		"any-dimension": &m.AnyDimension, "labelled": &m.Labelled, "keeps-code-when-absent": &m.KeepsCodeWhenAbsent,
-		"with-curves": &m.WithCurves,
 	}
 	for _, c := range n.Members {
 		switch {
