@@ -16,6 +16,7 @@
 //	session                           panel, Procedure, DiagnosticReport, Provenance
 //	device                            Device; shared ones are only created, never updated
 //	patient, encounter, order, people references; never written
+//	all of it, as a SHA-256         entity of the Provenance (digest.go)
 //
 // Every own resource has a business identifier made of the session, the thing, the
 // measure and the origin (identity.go), never of a code or a label; the UUID of its

@@ -78,6 +78,9 @@ const (
 	settingsHashSystem = "/sid/settings-sha256"
 	tableHashSystem    = "/sid/table-sha256"
 	traceHashSystem    = "/sid/trace-sha256"
+
+	// FactsHashSystem, below the base, is that of the Digest.
+	FactsHashSystem = "/sid/facts-sha256"
 )
 
 // complete fills in what the options leave open.

@@ -199,7 +199,8 @@ func (w *writer) agents() []fhir.ProvenanceAgent {
 	return agents
 }
 
-// sources are the texts that the bundle was made from, by their SHA-256 alone.
+// sources are the texts that the bundle was made from, by their SHA-256 alone, and last
+// the digest of what it states itself.
 func (w *writer) sources() []fhir.ProvenanceEntity {
 	var list []fhir.ProvenanceEntity
 	add := func(system, hash string) {
@@ -219,5 +220,6 @@ func (w *writer) sources() []fhir.ProvenanceEntity {
 			add(traceHashSystem, c.FileHash)
 		}
 	}
+	add(FactsHashSystem, w.digest())
 	return list
 }

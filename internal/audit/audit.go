@@ -183,6 +183,7 @@ func (c *check) sense() {
 		return
 	}
 	c.add(mapping.Refuse(session, c.optionsOf()))
+	c.digestDiffers(session)
 	momentDiffers(c, session)
 	c.statusWrong(session)
 	session.Facts = slices.DeleteFunc(session.Facts, valueless)

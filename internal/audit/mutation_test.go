@@ -130,6 +130,26 @@ var meaningMutations = []mutation{
 	{"test mark missing on one resource", "test-mark-differs", "", func(b node) { delete(res(b, weight), "meta") }},
 	{"time of verification missing", "final-without-verifier", "", func(b node) { delete(res(b, flow), "issued") }},
 
+	// What stands alone, so that only the digest of the facts tells.
+	{"a volume that nothing is made of changed", "digest-differs", "", func(b node) { number(component(res(b, panel), "prime-volume"), "61") }},
+	{"a device of another name", "digest-differs", "", func(b node) { at(res(b, "Device"), "deviceName", 0)["name"] = "m2" }},
+	{"the hash of the sheet exchanged", "digest-differs", "", func(b node) {
+		id := at(res(b, "Provenance"), "entity", 0, "what", "identifier")
+		id["value"] = strings.Repeat("0", 64)
+	}},
+	{"the hash of the sheet taken out", "digest-differs", "", func(b node) {
+		p := res(b, "Provenance")
+		p["entity"] = list(p, "entity")[1:]
+	}},
+	{"samples cut from a curve", "digest-differs", withTraces, func(b node) {
+		samples := at(res(b, "injection-1/arterial-trace/reported"), "valueSampledData")
+		samples["data"] = samples["data"].(string)[:len(samples["data"].(string))-20]
+	}},
+	{"the digest damaged", "digest-differs", "", func(b node) {
+		entities := list(res(b, "Provenance"), "entity")
+		at(entities[len(entities)-1], "what", "identifier")["value"] = strings.Repeat("0", 64)
+	}},
+
 	// Sense.
 	{"a reading changed", "derived-value", "", func(b node) { number(res(b, second), "0.623") }},
 	{"the weight changed", "derived-value", "", func(b node) { number(res(b, weight), "3.10") }},

@@ -165,45 +165,29 @@ func anotherWord(l leaf) string {
 	return l.Text[:len(l.Text)-1] + "e"
 }
 
-// untold are statements from which nothing else in this bundle follows, so that one
-// of them alone, changed by an hour, a last digit or a letter, cannot be noticed from
-// the bundle itself: the hash of the sheet in the provenance tells, with the sheet at
-// hand. Limits are here because the change stays on the same side of them, contents of
-// fluids because what is reckoned from them is rounded.
-var untold = strings.Fields(`
-	injection-duration 76516-4 prime-volume prime-sodium prime-heparin indicator-temperature
-	indicator-sodium flush-sodium rinse-back-sodium pooled-variation-freedom agreement-tolerance injection-gap-limit
-	young-age-limit young-postmenstrual-limit young-unknown-limit assessment-window weight-age-limit length-age-limit blood-age-limit pressure-age-limit area-index-weight-limit
-	weight-first-limit oxygen-solubility blood-volume-by-weight arterial-catheter-size venous-catheter-size birth-date
-	session/weight/stated session/length/stated Provenance`)
-
-// untoldWords are those of names, persons and hashes.
-var untoldWords = strings.Fields(`m1 set-a Provenance care-unit hospital-site loop-set
-	aortopulmonary-seen-by atrial-seen-by ductal-seen-by ventricular-seen-by`)
-
 func TestNoNumberOfABundleCanBeChangedUnnoticed(t *testing.T) {
 	tried, missed := sweep(t, "01-plain-infant", inShort(1, 8), lastDigit)
-	judgeSweep(t, tried, missed, untold)
+	judgeSweep(t, tried, missed)
 }
 
 func TestNoTimeOfABundleCanBeMovedUnnoticed(t *testing.T) {
 	tried, missed := sweep(t, "01-plain-infant", inShort(1, 8), anHourOn)
-	judgeSweep(t, tried, missed, untold)
+	judgeSweep(t, tried, missed)
 }
 
 func TestNoCodeLabelUnitOrStatusOfABundleCanBeExchangedUnnoticed(t *testing.T) {
 	tried, missed := sweep(t, "01-plain-infant", inShort(1, 24), anotherCode(t))
-	judgeSweep(t, tried, missed, nil)
+	judgeSweep(t, tried, missed)
 }
 
 func TestNoWordOfABundleCanBeChangedUnnoticed(t *testing.T) {
 	tried, missed := sweep(t, "01-plain-infant", inShort(12, 96), anotherWord)
-	judgeSweep(t, tried, missed, untoldWords)
+	judgeSweep(t, tried, missed)
 }
 
 func TestNoWordOfADocumentCanBeChangedUnnoticed(t *testing.T) {
 	tried, missed := sweep(t, "01-plain-infant.document.json", inShort(40, 192), anotherWord)
-	judgeSweep(t, tried, missed, untoldWords)
+	judgeSweep(t, tried, missed)
 }
 
 // inShort gives a step for the whole run and one for the short.
@@ -214,18 +198,14 @@ func inShort(whole, short int) int {
 	return whole
 }
 
-// judgeSweep wants every change to be noticed but those of statements that stand
-// alone.
-func judgeSweep(t *testing.T, tried int, missed, alone []string) {
+// judgeSweep wants every change to be noticed.
+func judgeSweep(t *testing.T, tried int, missed []string) {
 	t.Helper()
 	t.Logf("%d changes tried, %d of them told by nothing", tried, len(missed))
 	if tried < inShort(40, 8) {
 		t.Errorf("only %d changes were tried", tried)
 	}
 	for _, m := range missed {
-		about, _, _ := strings.Cut(m, ":")
-		if !slices.ContainsFunc(alone, func(u string) bool { return strings.HasSuffix(about, u) }) {
-			t.Errorf("unnoticed: %s", m)
-		}
+		t.Errorf("unnoticed: %s", m)
 	}
 }
