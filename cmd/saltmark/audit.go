@@ -8,6 +8,7 @@ import (
 
 	"saltmark/internal/audit"
 	"saltmark/internal/derive"
+	"saltmark/internal/finding"
 	"saltmark/internal/language"
 	"saltmark/internal/report"
 	"saltmark/internal/schema"
@@ -34,12 +35,19 @@ and what follows from the facts in it.
 what comes of it beside what the monitor reported, and judges what the bundle says of
 them. The computation was tested on simulated circulations only.
 
-FILE is a bundle or a single resource, a file that ends in .ndjson with one of them
-on each line (the lines of a session are judged as one document), a folder (its own
-.json and .ndjson files) or - for standard input, in either form. Findings go to standard output, a summary to standard error.`,
+FILE is a bundle or a single resource; a file that ends in .ndjson or .jsonl with one
+of them on each line (the lines of a session are judged as one document); one of these
+with .gz behind its name; an archive (.tgz, .tar.gz), such as a FHIR package; a folder,
+with all such files in it and below; or - for standard input, in any of these forms but
+an archive. Of any number of lines only a few are held at once. Findings go to standard
+output, a summary to standard error.
+
+--report writes a report of the run, by the ending of its name or the word before it:
+.json, .xml (JUnit), .sarif (SARIF 2.1.0). It may be repeated.`,
 		Example: `  saltmark audit charted/
   saltmark audit --recompute bundle.json
   saltmark audit --findings json bundle.json
+  saltmark audit --report audit.json --report audit.sarif charted/
   saltmark chart --form ndjson ward/ | saltmark audit -`,
 		Args: someArgs("a file, a folder or -"),
 		RunE: work(func(cmd *cobra.Command, args []string) error { return f.run(cmd, e, args) }),
@@ -50,12 +58,13 @@ on each line (the lines of a session are judged as one document), a folder (its 
 }
 
 func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
-	inputs := inputsOf(args, ".json", ".ndjson")
+	inputs := resourceInputs(args)
+	from := &intake{env: e, workers: f.jobs.workers(), hashing: len(f.report) > 0}
 	if err := checkReport(cmd, f.report, inputs, ""); err != nil {
 		return err
 	}
 	spoken := f.language.or(language.English)
-	file, err := newRunReport(e, f.report, report.Head{Command: "audit", FailOn: f.failOn.severity(), Language: spoken})
+	file, err := newRunReport(e, f.report, report.Head{Command: "audit", FailOn: f.failOn.severity(), Language: spoken}, func() []report.Input { return from.inputs })
 	if err != nil {
 		return err
 	}
@@ -70,7 +79,7 @@ func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	if run.found, err = f.writer(run.bar.above(e.Stdout), e.Stdout, report.Options{Language: spoken}); err != nil {
 		return err
 	}
-	err = inOrder(e.Context, f.jobs.workers(), documentsOf(e, inputs), run.judge, run.take)
+	err = inOrderOf(e.Context, f.jobs.workers(), from.documents(inputs), document.bytes, run.judge, run.take)
 	if closing := run.found.Close(); err == nil {
 		err = closing
 	}
@@ -121,7 +130,9 @@ func (r *auditRun) judge(d document) (j judged) {
 	if r.recompute {
 		o.Beside = func(rows []derive.Beside) { j.Beside = rows }
 	}
-	switch {
+	switch refused, isData := refusalIn(d.err); {
+	case isData: // what is wrong is the text, not the reading
+		j.Failure, j.Findings = nil, finding.List{refused.Finding(d.name)}
 	case d.err != nil:
 	case len(d.lines) == 0:
 		j.Findings = audit.Check(d.name, d.text, o)

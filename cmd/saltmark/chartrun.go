@@ -70,7 +70,7 @@ func (f *chartFlags) prepare(cmd *cobra.Command, e *env, inputs inputs) (*chartR
 	spoken := f.language.or(settings.Language)
 	file, err := newRunReport(e, f.report, report.Head{
 		Command: "chart", SettingsHash: settings.Hash(), DryRun: f.dryRun, FailOn: f.failOn.severity(), Language: spoken,
-	})
+	}, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -20,7 +20,7 @@ type completion struct {
 // line.
 var completions = []completion{
 	{command: "chart", endings: []string{"yaml", "yml", "json"}},
-	{command: "audit", endings: []string{"json", "ndjson"}},
+	{command: "audit", endings: []string{"json", "ndjson", "jsonl", "gz", "tgz"}},
 	{command: "repeatability", endings: []string{"json", "ndjson"}},
 	{command: "trace", endings: []string{"yaml", "yml", "json", "ndjson"}},
 	{command: "migrate", endings: []string{"yaml", "yml", "json"}},
@@ -35,7 +35,7 @@ var completions = []completion{
 	{command: "measures", flag: "out", endings: []string{"txt", "json", "md"}},
 	{flag: "site", endings: []string{"yaml", "yml", "json"}},
 	{flag: "previous", endings: []string{"json", "ndjson"}},
-	{flag: "report", endings: []string{"json", "xml"}},
+	{flag: "report", endings: []string{"json", "xml", "sarif"}},
 }
 
 // completionOf finds the line for a flag, or for the arguments.

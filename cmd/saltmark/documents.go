@@ -7,9 +7,9 @@ import (
 	"errors"
 	"io"
 	"iter"
-	"path/filepath"
 	"strings"
 
+	"saltmark/internal/report"
 	"saltmark/internal/source"
 	"saltmark/mapping"
 )
@@ -23,13 +23,38 @@ type document struct {
 	err   error
 }
 
+// bytes is how many bytes of the input the document is.
+func (d document) bytes() int64 {
+	n := int64(len(d.text))
+	for _, line := range d.lines {
+		n += int64(len(line.Document.Text))
+	}
+	return n
+}
+
+// intake reads the documents of inputs.
+type intake struct {
+	env *env
+	// workers is how many lines of a stream are read as JSON at once.
+	workers int
+	// hashing has the inputs that were read to their end listed with their SHA-256.
+	hashing bool
+	inputs  []report.Input
+	// leftOut counts the files of archives that hold no resource.
+	leftOut int
+}
+
 // documentsOf gives the documents of the inputs one after the other. A stream of
 // lines is never held whole.
 func documentsOf(e *env, all inputs) iter.Seq2[int, document] {
+	return (&intake{env: e, workers: 1}).documents(all)
+}
+
+func (t *intake) documents(all inputs) iter.Seq2[int, document] {
 	return func(yield func(int, document) bool) {
 		n := -1
 		for _, in := range all.each() {
-			more := in.documents(e, func(d document) bool {
+			more := t.of(in, func(d document) bool {
 				n++
 				return yield(n, d)
 			})
@@ -40,29 +65,56 @@ func documentsOf(e *env, all inputs) iter.Seq2[int, document] {
 	}
 }
 
-// documents gives the documents of one input and tells whether more are wanted.
-// NDJSON is told by the ending of the file, on standard input by a first line that
-// is a whole document.
-func (in input) documents(e *env, yield func(document) bool) bool {
-	file, err := in.open(e)
+// of gives the documents of one input and tells whether more are wanted.
+func (t *intake) of(in input, yield func(document) bool) bool {
+	file, err := in.open(t.env)
 	if err != nil {
 		return yield(document{name: in.name, err: err})
 	}
 	defer file.Close()
-	limits := source.ResourceLimits()
-	if isStream(in.path) {
-		return in.lines(file, limits, yield)
-	}
 	var r io.Reader = file
-	if in.path == "" {
-		rest := bufio.NewReader(file)
+	var hashed *hashing
+	if t.hashing {
+		hashed = newHashing(file)
+		r = hashed
+	}
+	var more bool
+	if isArchive(in.path) {
+		more = t.archive(in, r, yield)
+	} else {
+		more = t.file(in, in.path, r, yield)
+	}
+	if hashed != nil {
+		if sum, ok := hashed.sum(in.name); ok {
+			t.inputs = append(t.inputs, sum)
+		}
+	}
+	return more
+}
+
+// file gives the documents of a file that is no archive. NDJSON is told by the ending
+// of its name, on standard input by a first line that is a whole document; gzip by the
+// ending, on standard input by its first bytes.
+func (t *intake) file(in input, name string, r io.Reader, yield func(document) bool) bool {
+	limits := source.ResourceLimits()
+	rest := bufio.NewReaderSize(r, 64<<10)
+	stdin := name == ""
+	if head, _ := rest.Peek(2); hasEnding(name, gzipEnding) || stdin && source.IsGzip(head) {
+		name = name[:max(len(name)-len(gzipEnding), 0)]
+		rest = bufio.NewReaderSize(source.Expand(rest), 64<<10)
+	}
+	r = rest
+	switch {
+	case isStream(name):
+		return t.lines(in, r, limits, yield)
+	case stdin:
 		first, err := firstLine(rest, limits.Bytes)
 		if err != nil {
 			return yield(document{name: in.name, err: in.failed(err)})
 		}
 		r = io.MultiReader(bytes.NewReader(first), rest)
 		if json.Valid(first) {
-			return in.lines(r, limits, yield)
+			return t.lines(in, r, limits, yield)
 		}
 	}
 	text, err := readUpTo(r, limits.Bytes)
@@ -72,11 +124,31 @@ func (in input) documents(e *env, yield func(document) bool) bool {
 	return yield(document{name: in.name, text: text})
 }
 
-// isStream tells whether a file holds a document on each line.
-func isStream(path string) bool { return strings.EqualFold(filepath.Ext(path), ".ndjson") }
+// Endings of the names of files with a document on each line, and of compressed ones.
+var streamEndings = []string{".ndjson", ".jsonl"}
 
-func (in input) lines(r io.Reader, limits source.Limits, yield func(document) bool) bool {
-	for lines, err := range mapping.Gather(source.Lines(in.name, r, limits), limits.Bytes) {
+const gzipEnding = ".gz"
+
+// hasEnding tells whether a name ends in that way, in small letters or capitals.
+func hasEnding(name, ending string) bool {
+	return len(name) >= len(ending) && strings.EqualFold(name[len(name)-len(ending):], ending)
+}
+
+// isStream tells whether a file holds a document on each line, compressed or not.
+func isStream(path string) bool {
+	if hasEnding(path, gzipEnding) {
+		path = path[:len(path)-len(gzipEnding)]
+	}
+	for _, ending := range streamEndings {
+		if hasEnding(path, ending) {
+			return true
+		}
+	}
+	return false
+}
+
+func (t *intake) lines(in input, r io.Reader, limits source.Limits, yield func(document) bool) bool {
+	for lines, err := range mapping.Gather(t.read(in.name, r, limits), limits.Bytes) {
 		if err != nil {
 			return yield(document{name: in.name, err: in.failed(err)})
 		}
@@ -85,6 +157,74 @@ func (in input) lines(r io.Reader, limits source.Limits, yield func(document) bo
 		}
 	}
 	return true
+}
+
+// batch is a few lines of a stream on their way to be read.
+type batch struct {
+	raw  []source.RawLine
+	read []source.Line
+	err  error
+	size int64
+}
+
+// batchBytes is how many bytes of lines are handed to a core at once: a single small
+// line costs more to hand over than to read.
+const batchBytes = 64 << 10
+
+// read reads the lines of a stream on several cores and gives them in their order.
+func (t *intake) read(name string, r io.Reader, limits source.Limits) iter.Seq2[source.Line, error] {
+	if t.workers < 2 {
+		return source.Lines(name, r, limits)
+	}
+	return func(yield func(source.Line, error) bool) {
+		enough := errors.New("enough")
+		do := func(b batch) batch {
+			for _, raw := range b.raw {
+				b.read = append(b.read, raw.Read(name, limits))
+			}
+			return b
+		}
+		err := inOrderOf(t.env.Context, t.workers, batches(name, r, limits.Bytes), func(b batch) int64 { return b.size }, do, func(_ int, b batch) error {
+			for _, line := range b.read {
+				if !yield(line, nil) {
+					return enough
+				}
+			}
+			if b.err != nil && !yield(source.Line{}, b.err) {
+				return enough
+			}
+			return nil
+		})
+		if err != nil && !errors.Is(err, enough) {
+			yield(source.Line{}, err)
+		}
+	}
+}
+
+// batches puts the lines of a stream together, some on each batch.
+func batches(name string, r io.Reader, limit int) iter.Seq2[int, batch] {
+	return func(yield func(int, batch) bool) {
+		var b batch
+		n := 0
+		for raw, err := range source.RawLines(name, r, limit) {
+			if err != nil {
+				b.err = err
+				break
+			}
+			b.raw = append(b.raw, raw)
+			if b.size += int64(len(raw.Text)); b.size < batchBytes && len(b.raw) < 512 {
+				continue
+			}
+			if !yield(n, b) {
+				return
+			}
+			n++
+			b = batch{}
+		}
+		if len(b.raw) > 0 || b.err != nil {
+			yield(n, b)
+		}
+	}
 }
 
 // firstLine reads up to the end of the first line that is not blank, and no further
@@ -103,4 +243,10 @@ func firstLine(r *bufio.Reader, limit int) ([]byte, error) {
 		}
 	}
 	return text, nil
+}
+
+// refusalIn gives the fault of the data that an error of reading is, if it is one.
+func refusalIn(err error) (*source.Refusal, bool) {
+	var refused *source.Refusal
+	return refused, errors.As(err, &refused)
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"iter"
 	"os"
 	"path/filepath"
@@ -62,6 +63,9 @@ func (in input) failed(err error) error {
 	if in.path == "" {
 		return fmt.Errorf("cannot read standard input: %w", err)
 	}
+	if _, refused := refusalIn(err); refused {
+		return fmt.Errorf("cannot read %s: %w", shownPath(in.name), err)
+	}
 	return describe("read", err)
 }
 
@@ -102,16 +106,31 @@ type inputGroup struct {
 // below) and "-" for standard input. An argument that names nothing to read is one
 // input that says so, for the others are worked on all the same.
 func inputsOf(args []string, endings ...string) inputs {
+	return listInputs(args, func(folder string) ([]string, error) { return documentNames(folder, endings) })
+}
+
+// documentEndings are those of files that hold FHIR resources.
+var documentEndings = []string{".json", ".ndjson", ".jsonl", ".json.gz", ".ndjson.gz", ".jsonl.gz"}
+
+// resourceInputs lists the files of FHIR resources that arguments name: of folders all
+// that lie in them or below, sorted by path, archives among them.
+func resourceInputs(args []string) inputs {
+	endings := append(slices.Clone(documentEndings), archiveEndings...)
+	return listInputs(args, func(folder string) ([]string, error) { return namesBelow(folder, endings) })
+}
+
+// listInputs lists what arguments name, folders by the names that namesOf finds in them.
+func listInputs(args []string, namesOf func(folder string) ([]string, error)) inputs {
 	var all inputs
 	for _, arg := range args {
-		g := groupOf(arg, endings)
+		g := groupOf(arg, namesOf)
 		all.groups = append(all.groups, g)
 		all.count += max(1, len(g.names))
 	}
 	return all
 }
 
-func groupOf(arg string, endings []string) inputGroup {
+func groupOf(arg string, namesOf func(string) ([]string, error)) inputGroup {
 	if arg == standardInput {
 		return inputGroup{one: input{name: arg}}
 	}
@@ -121,7 +140,7 @@ func groupOf(arg string, endings []string) inputGroup {
 	case err != nil:
 		one.err = describe("open", err)
 	case info.IsDir():
-		names, err := documentNames(arg, endings)
+		names, err := namesOf(arg)
 		if err == nil {
 			return inputGroup{folder: arg, names: names}
 		}
@@ -143,10 +162,41 @@ func documentNames(folder string, endings []string) ([]string, error) {
 			names = append(names, entry.Name())
 		}
 	}
+	return someNames(folder, names, endings)
+}
+
+func someNames(folder string, names, endings []string) ([]string, error) {
 	if len(names) == 0 {
 		return nil, fmt.Errorf("the folder %s holds no file that ends in %s", shownPath(folder), oneOf(endings))
 	}
 	return slices.Clip(names), nil
+}
+
+// namesBelow does the same for a folder and all folders below it; hidden folders are
+// left out, links to folders are not followed. A folder below that cannot be looked
+// into stands among the names, so that this is told when its turn comes.
+func namesBelow(folder string, endings []string) ([]string, error) {
+	var names []string
+	err := filepath.WalkDir(folder, func(name string, entry fs.DirEntry, err error) error {
+		below, outside := filepath.Rel(folder, name)
+		switch {
+		case outside != nil:
+			return outside
+		case err != nil && below == ".":
+			return err
+		case err != nil:
+			names = append(names, below)
+		case entry.IsDir() && below != "." && strings.HasPrefix(entry.Name(), "."):
+			return fs.SkipDir
+		case !entry.IsDir() && isDocument(entry, endings):
+			names = append(names, below)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, describe("read the folder", err)
+	}
+	return someNames(folder, names, endings)
 }
 
 // each gives the inputs in their order, with their numbers from nought.
@@ -168,7 +218,7 @@ func (all inputs) each() iter.Seq2[int, input] {
 // any number of them.
 func (all inputs) documents() int {
 	for _, in := range all.each() {
-		if in.path == "" || isStream(in.path) {
+		if in.path == "" || isStream(in.path) || isArchive(in.path) {
 			return 0
 		}
 	}
@@ -212,7 +262,7 @@ func (g inputGroup) at(i int) input {
 func isDocument(entry os.DirEntry, endings []string) bool {
 	ordinary := entry.Type().IsRegular() || entry.Type()&os.ModeSymlink != 0
 	hidden := strings.HasPrefix(entry.Name(), ".")
-	return ordinary && !hidden && slices.Contains(endings, strings.ToLower(filepath.Ext(entry.Name())))
+	return ordinary && !hidden && slices.ContainsFunc(endings, func(ending string) bool { return hasEnding(entry.Name(), ending) })
 }
 
 // describe says what could not be done to which file, in our words.

@@ -14,39 +14,72 @@ import (
 	"saltmark/internal/finding"
 	"saltmark/internal/outfile"
 	"saltmark/internal/report"
+	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
 )
 
-// runReport is the file that --report names, on its way. Without the flag it is nil,
+// runReport is the files that --report names, on their way. Without the flag it is nil,
 // and takes everything and does nothing.
 type runReport struct {
+	files  []reportFile
+	inputs func() []report.Input
+}
+
+// reportFile is one of them.
+type reportFile struct {
 	run  *report.Run
 	file *outfile.File
 }
 
-// checkReport refuses a file whose ending names no form, one that is worked on, and
-// one that would be taken for a sheet or a bundle later on.
-func checkReport(cmd *cobra.Command, path string, inputs inputs, out string) error {
-	if path == "" {
-		return nil
+// checkReport refuses a file whose ending names no form, one that is worked on, one
+// that would be taken for a sheet or a bundle later on, and one that is named twice.
+func checkReport(cmd *cobra.Command, reports []string, inputs inputs, out string) error {
+	var seen []string
+	for _, argument := range reports {
+		_, path, err := report.RunFormOf(argument)
+		if err != nil {
+			return usagef(cmd, "the flag --report: %s is given; %v", finding.Quote(argument), err)
+		}
+		if slices.ContainsFunc(seen, func(other string) bool { return sameFile(path, other) }) {
+			return usagef(cmd, "the report %s is named twice; another file is wanted", finding.Quote(path))
+		}
+		seen = append(seen, path)
+		if err := checkReportFile(cmd, path, inputs, out); err != nil {
+			return err
+		}
 	}
-	ending := strings.ToLower(filepath.Ext(path))
-	if !slices.Contains(report.RunEndings(), ending) {
-		return usagef(cmd, "the flag --report: %s is given; a file that ends in %s is wanted", finding.Quote(path), oneOf(report.RunEndings()))
-	}
+	return nil
+}
+
+func checkReportFile(cmd *cobra.Command, path string, inputs inputs, out string) error {
 	folder := filepath.Dir(path)
-	if out != "" && ending == ".json" && sameFile(folder, out) {
+	taken := slices.Contains([]string{".json", ".ndjson", ".jsonl", ".gz", ".tgz"}, strings.ToLower(filepath.Ext(path)))
+	if out != "" && taken && sameFile(folder, out) {
 		return usagef(cmd, "the report %s would lie among the bundles; another folder is wanted", finding.Quote(path))
 	}
 	for _, g := range inputs.groups {
 		switch {
-		case g.folder != "" && ending == ".json" && sameFile(folder, g.folder):
+		case g.folder != "" && taken && within(folder, g.folder):
 			return usagef(cmd, "the report %s would lie among what is read; another folder is wanted", finding.Quote(path))
 		case g.one.path != "" && sameFile(path, g.one.path):
 			return usagef(cmd, "the report %s is what is read; another file is wanted", finding.Quote(path))
 		}
 	}
 	return nil
+}
+
+// within tells whether a folder is another one or lies somewhere below it.
+func within(folder, other string) bool {
+	for {
+		if sameFile(folder, other) {
+			return true
+		}
+		above := filepath.Dir(folder)
+		if above == folder || folder == "." {
+			return false
+		}
+		folder = above
+	}
 }
 
 // sameFile tells whether two paths are one file or folder, or will be.
@@ -61,38 +94,54 @@ func sameFile(a, b string) bool {
 	return err1 == nil && err2 == nil && one1 == other1
 }
 
-// newRunReport begins the file, so that one that cannot be written is told of before
-// any work.
-func newRunReport(e *env, path string, head report.Head) (*runReport, error) {
-	if path == "" {
+// newRunReport begins the files, so that one that cannot be written is told of before
+// any work. inputs gives what was read, once the work is done.
+func newRunReport(e *env, reports []string, head report.Head, inputs func() []report.Input) (*runReport, error) {
+	if len(reports) == 0 {
 		return nil, nil
 	}
-	head.Version, head.MeasuresHash = e.Version, measure.TableHash()
-	run, err := report.NewRun(path, head)
-	if err != nil {
-		return nil, err
+	head.Version, head.MeasuresHash, head.Tables = e.Version, measure.TableHash(), judgedBy()
+	r := &runReport{inputs: inputs}
+	for _, argument := range reports {
+		form, path, err := report.RunFormOf(argument)
+		if err == nil {
+			var file *outfile.File
+			if file, err = outfile.Create(path); err == nil {
+				r.files = append(r.files, reportFile{report.NewRun(form, head), file})
+			}
+		}
+		if err != nil {
+			r.abort()
+			return nil, err
+		}
 	}
-	file, err := outfile.Create(path)
-	if err != nil {
-		return nil, err
-	}
-	return &runReport{run, file}, nil
+	return r, nil
+}
+
+// judgedBy lists the tables that a judgement rests on, beside the table of measures.
+func judgedBy() []report.Table {
+	return []report.Table{{Name: "loinc", SHA256: terms.TableHash("loinc.tsv")}}
 }
 
 func (r *runReport) add(i report.Item) error {
 	if r == nil {
 		return nil
 	}
-	return r.run.Add(i)
+	for _, f := range r.files {
+		if err := f.run.Add(i); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
-// close writes the report, also of a run that was stopped. missed names what the run
+// close writes the reports, also of a run that was stopped. missed names what the run
 // did not come to.
 func (r *runReport) close(stopped error, missed func() []string) error {
 	if r == nil {
 		return nil
 	}
-	defer r.file.Abort()
+	defer r.abort()
 	var end report.End
 	switch {
 	case errors.Is(stopped, context.Canceled):
@@ -103,15 +152,28 @@ func (r *runReport) close(stopped error, missed func() []string) error {
 	if stopped != nil {
 		end.Missed = missed()
 	}
-	if err := r.run.Finish(r.file, end); err != nil {
-		return fmt.Errorf("write the report: %w", err)
+	if r.inputs != nil {
+		end.Inputs = r.inputs()
 	}
-	return r.file.Commit()
+	for _, f := range r.files {
+		if err := f.run.Finish(f.file, end); err != nil {
+			return fmt.Errorf("write the report: %w", err)
+		}
+	}
+	for _, f := range r.files {
+		if err := f.file.Commit(); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
-// abort gives the report up; after close it does nothing.
+// abort gives the reports up; after close it does nothing.
 func (r *runReport) abort() {
-	if r != nil {
-		r.file.Abort()
+	if r == nil {
+		return
+	}
+	for _, f := range r.files {
+		f.file.Abort()
 	}
 }

@@ -64,7 +64,7 @@ func TestScripts(t *testing.T) {
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
-		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "replace": replace, "settings": settings},
+		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "replace": replace, "settings": settings, "gzip": gzipped, "tgz": archived},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("TESTDATA", testdata)
 			return nil

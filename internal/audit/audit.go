@@ -35,6 +35,7 @@ import (
 
 	"saltmark/internal/derive"
 	"saltmark/internal/finding"
+	"saltmark/internal/r4"
 	"saltmark/internal/schema"
 	"saltmark/internal/source"
 	"saltmark/internal/ucum"
@@ -65,7 +66,25 @@ func Check(name string, text []byte, o Options) finding.List {
 	if !found.HasErrors() && doc != nil && doc.Root != nil {
 		found = append(found, checkTree(doc, o)...)
 	}
+	rooted(found, func(int) string { return kindOf(doc) })
 	return keep(found, o)
+}
+
+// rooted tells of each finding what resource its pointer leads into: by its line, or,
+// of a document of its own, all into one.
+func rooted(found finding.List, kindAt func(line int) string) {
+	for i := range found {
+		found[i].Root = kindAt(found[i].Place.Line)
+	}
+}
+
+// kindOf gives the type of the resource that a document is. A name that is no type of
+// R4 may be anything and is left out.
+func kindOf(doc *source.Document) string {
+	if kind := r4.Text(doc.Root, "resourceType"); schema.IsType(kind) {
+		return kind
+	}
+	return ""
 }
 
 // CheckText is Check for a text that mapping.Write gave, in any form: lines too.
@@ -103,6 +122,13 @@ func CheckLines(lines []mapping.Line, o Options) finding.List {
 		found = append(found, checkTree(docs[0], o)...)
 	case len(docs) > 0:
 		found = append(found, checkTrees(docs, broken, o)...)
+	}
+	if len(found) > 0 {
+		kinds := make(map[int]string, len(lines))
+		for _, line := range lines {
+			kinds[line.Number] = kindOf(line.Document)
+		}
+		rooted(found, func(line int) string { return kinds[line] })
 	}
 	return keep(found, o)
 }

@@ -85,6 +85,9 @@ type Finding struct {
 	Rule     string
 	Severity Severity
 	Place    Place
+	// Root is the type of the FHIR resource that the pointer of Place leads into
+	// ("Bundle"), "" where it leads into a text of ours or into no tree at all.
+	Root string
 	// Origin is the place in the session sheet that Place was made from, when
 	// Place is in something that was written from a sheet.
 	Origin  Place

@@ -12,10 +12,12 @@ type jsonFinding struct {
 	Rule     string `json:"rule"`
 	Severity string `json:"severity"`
 	Place    place  `json:"place"`
-	Origin   *place `json:"origin,omitempty"` // in the sheet, when place is in what was written from it
-	Found    string `json:"found"`
-	Allowed  string `json:"allowed,omitempty"`
-	Hidden   bool   `json:"valueHidden,omitempty"` // a private value was left out of found
+	// Expression is the FHIRPath of place, where it leads into a FHIR resource.
+	Expression string `json:"expression,omitempty"`
+	Origin     *place `json:"origin,omitempty"` // in the sheet, when place is in what was written from it
+	Found      string `json:"found"`
+	Allowed    string `json:"allowed,omitempty"`
+	Hidden     bool   `json:"valueHidden,omitempty"` // a private value was left out of found
 }
 
 type place struct {
@@ -29,7 +31,7 @@ func jsonItem(f finding.Finding, o Options) ([]byte, error) {
 	r := jsonFinding{
 		Rule: f.Rule, Severity: f.Severity.String(), Place: place(f.Place),
 		Found: f.FoundIn(o.Language, o.ShowValues), Allowed: f.Allowed.In(o.Language),
-		Hidden: f.Private && !o.ShowValues,
+		Hidden: f.Private && !o.ShowValues, Expression: expressionOf(f, o),
 	}
 	if f.Origin != (finding.Place{}) {
 		from := place(f.Origin)

@@ -97,6 +97,12 @@ func (r *Run) writeJUnit(w io.Writer, end End) error {
 	if r.head.DryRun {
 		b.WriteString("   <property name=\"dry-run\" value=\"yes\"/>\n")
 	}
+	for _, t := range r.head.Tables {
+		fmt.Fprintf(&b, "   <property name=%s value=%s/>\n", quoted(t.Name+"-sha256"), quoted(t.SHA256))
+	}
+	for _, in := range end.Inputs {
+		fmt.Fprintf(&b, "   <property name=%s value=%s/>\n", quoted("input "+in.Name), quoted("sha256:"+in.SHA256))
+	}
 	b.WriteString("  </properties>\n")
 	for _, item := range r.items {
 		b.Write(item)

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	_ "embed"
 	"strings"
 	"sync"
@@ -43,12 +44,19 @@ func issueItem(f finding.Finding, o Options) ([]byte, error) {
 		Details:     details{Text: sentence(f, o)},
 		Diagnostics: diagnostics(f, o),
 	}
-	if kind.leadsIntoFHIR(f.Place, o) {
-		if path := expression(o.Root, f.Place.Pointer); path != "" {
-			i.Expression = []string{path}
-		}
+	if path := expressionOf(f, o); path != "" {
+		i.Expression = []string{path}
 	}
 	return encoded(i)
+}
+
+// expressionOf gives the FHIRPath of a finding, "" where it is about no FHIR resource.
+func expressionOf(f finding.Finding, o Options) string {
+	root := cmp.Or(f.Root, o.Root)
+	if f.Root == "" && !issueOf(f.Rule).leadsIntoFHIR(f.Place, o) {
+		return ""
+	}
+	return expression(root, f.Place.Pointer)
 }
 
 // severityCode gives the code of the required value set issue-severity. A finding

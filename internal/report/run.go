@@ -2,11 +2,7 @@ package report
 
 import (
 	"bytes"
-	"fmt"
 	"io"
-	"path/filepath"
-	"slices"
-	"strings"
 
 	"saltmark/internal/finding"
 	"saltmark/internal/language"
@@ -25,6 +21,15 @@ type Head struct {
 	FailOn finding.Severity
 	// Language is that of the sentences of findings.
 	Language language.Language
+	// Tables are what else the judgement rests on, beside the table of measures.
+	Tables []Table
+}
+
+// Table is a published or own table that a judgement rests on.
+type Table struct {
+	Name    string // "loinc"
+	Version string // "" where it has none but the hash
+	SHA256  string
 }
 
 // End says how a run came to its end.
@@ -33,6 +38,15 @@ type End struct {
 	Stopped string
 	// Missed names the documents that it did not come to.
 	Missed []string
+	// Inputs are the files that were read to their end, in their order.
+	Inputs []Input
+}
+
+// Input is a file that was read, by its very bytes, as they lie on the disk.
+type Input struct {
+	Name   string
+	Bytes  int64
+	SHA256 string
 }
 
 // Run is a report of a whole run for programs: the head, the counts, and each
@@ -41,47 +55,16 @@ type End struct {
 // are kept for each document until Finish, since the counts stand first.
 type Run struct {
 	head   Head
-	shape  runShape
+	form   RunForm
 	tally  Tally
 	failed int // documents with a finding as grave as head.FailOn
 	items  [][]byte
+	// failures are told apart from the findings in SARIF.
+	failures []sarifNotification
 }
 
-// runShape is a way to write a run.
-type runShape struct {
-	ending string
-	item   func(*Run, Item) ([]byte, error)
-	write  func(*Run, io.Writer, End) error
-}
-
-// runShapes lists the ways, by the ending of the file.
-func runShapes() []runShape {
-	return []runShape{
-		{".json", (*Run).jsonItem, (*Run).writeJSON},
-		{".xml", (*Run).testcase, (*Run).writeJUnit},
-	}
-}
-
-// RunEndings gives the endings of a file that tell how a run is written: JSON with
-// names of our own, or JUnit XML.
-func RunEndings() []string {
-	var endings []string
-	for _, s := range runShapes() {
-		endings = append(endings, s.ending)
-	}
-	return endings
-}
-
-// NewRun starts the report of a run in the form that the ending of the file name
-// tells.
-func NewRun(path string, head Head) (*Run, error) {
-	ending := strings.ToLower(filepath.Ext(path))
-	i := slices.IndexFunc(runShapes(), func(s runShape) bool { return s.ending == ending })
-	if i < 0 {
-		return nil, fmt.Errorf("a report ends in %s", strings.Join(RunEndings(), " or "))
-	}
-	return &Run{head: head, shape: runShapes()[i]}, nil
-}
+// NewRun starts the report of a run in a form.
+func NewRun(form RunForm, head Head) *Run { return &Run{head: head, form: form} }
 
 // Add adds what became of a document.
 func (r *Run) Add(i Item) error {
@@ -89,8 +72,10 @@ func (r *Run) Add(i Item) error {
 	if r.fails(i) {
 		r.failed++
 	}
-	text, err := r.shape.item(r, i)
-	r.items = append(r.items, bytes.Clone(text))
+	text, err := r.form.item(r, i)
+	if len(text) > 0 {
+		r.items = append(r.items, bytes.Clone(text))
+	}
 	return err
 }
 
@@ -100,4 +85,4 @@ func (r *Run) fails(i Item) bool {
 }
 
 // Finish writes the report.
-func (r *Run) Finish(w io.Writer, end End) error { return r.shape.write(r, w, end) }
+func (r *Run) Finish(w io.Writer, end End) error { return r.form.write(r, w, end) }

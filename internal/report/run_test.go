@@ -32,10 +32,11 @@ func fewItems() []Item {
 
 func runText(t *testing.T, path string, head Head, end End, items ...Item) string {
 	t.Helper()
-	run, err := NewRun(path, head)
+	form, _, err := RunFormOf(path)
 	if err != nil {
 		t.Fatal(err)
 	}
+	run := NewRun(form, head)
 	for _, i := range items {
 		if err := run.Add(i); err != nil {
 			t.Fatal(err)
@@ -173,9 +174,20 @@ func TestAReportOfNothingIsWhole(t *testing.T) {
 }
 
 func TestAnotherEndingIsNoReport(t *testing.T) {
-	for _, path := range []string{"run", "run.txt", "run.json.gz", ""} {
-		if _, err := NewRun(path, someHead); err == nil || err.Error() != "a report ends in .json or .xml" {
-			t.Errorf("%q: %v", path, err)
+	for _, path := range []string{"run", "run.txt", "run.json.gz", "", "text:run.json.txt", "json", "json:"} {
+		if form, _, err := RunFormOf(path); err == nil || !strings.HasPrefix(err.Error(), "a file that ends in .json, .xml, ") {
+			t.Errorf("%q: %s, %v", path, form.Name, err)
+		}
+	}
+}
+
+func TestAWordOrAnEndingTellsTheForm(t *testing.T) {
+	for argument, want := range map[string][2]string{
+		"a.json": {"json", "a.json"}, "a.XML": {"junit", "a.XML"}, "a.sarif": {"sarif", "a.sarif"}, "a.sarif.json": {"sarif", "a.sarif.json"},
+		"junit:a.json": {"junit", "a.json"}, "sarif:out": {"sarif", "out"}, "C:\\a.json": {"json", "C:\\a.json"},
+	} {
+		if form, path, err := RunFormOf(argument); err != nil || form.Name != want[0] || path != want[1] {
+			t.Errorf("%s: %s %s %v", argument, form.Name, path, err)
 		}
 	}
 }

@@ -19,13 +19,27 @@ type jsonRun struct {
 	Stopped string      `json:"stopped,omitempty"`
 	FailOn  string      `json:"failOn"`
 	Counts  jsonCounts  `json:"counts"`
+	Inputs  []jsonInput `json:"inputs,omitempty"`
+}
+
+type jsonInput struct {
+	Name   string `json:"name"`
+	Bytes  int64  `json:"bytes"`
+	SHA256 string `json:"sha256"`
+}
+
+type jsonTable struct {
+	Name    string `json:"name"`
+	Version string `json:"version,omitempty"`
+	SHA256  string `json:"sha256"`
 }
 
 type jsonProgram struct {
-	Name     string `json:"name"`
-	Version  string `json:"version"`
-	Measures string `json:"measuresSha256"`
-	Settings string `json:"settingsSha256,omitempty"`
+	Name     string      `json:"name"`
+	Version  string      `json:"version"`
+	Measures string      `json:"measuresSha256"`
+	Settings string      `json:"settingsSha256,omitempty"`
+	Tables   []jsonTable `json:"tables,omitempty"`
 }
 
 // jsonCounts are numbers of documents, but for Findings and Withheld.
@@ -83,8 +97,9 @@ func (r *Run) jsonItem(i Item) ([]byte, error) {
 func (r *Run) writeJSON(w io.Writer, end End) error {
 	head, err := encoded(jsonRun{
 		Report: "saltmark-run", Version: 1, Command: r.head.Command,
-		Program: jsonProgram{"saltmark", r.head.Version, r.head.MeasuresHash, r.head.SettingsHash},
+		Program: r.program(),
 		DryRun:  r.head.DryRun, Stopped: end.Stopped, FailOn: r.head.FailOn.String(), Counts: r.counts(len(end.Missed)),
+		Inputs: inputsInJSON(end.Inputs),
 	})
 	if err != nil {
 		return err
@@ -104,6 +119,22 @@ func (r *Run) writeJSON(w io.Writer, end End) error {
 	b.WriteString("\n]}\n")
 	_, err = w.Write(b.Bytes())
 	return err
+}
+
+func (r *Run) program() jsonProgram {
+	p := jsonProgram{Name: "saltmark", Version: r.head.Version, Measures: r.head.MeasuresHash, Settings: r.head.SettingsHash}
+	for _, t := range r.head.Tables {
+		p.Tables = append(p.Tables, jsonTable(t))
+	}
+	return p
+}
+
+func inputsInJSON(inputs []Input) []jsonInput {
+	list := make([]jsonInput, len(inputs))
+	for i, in := range inputs {
+		list[i] = jsonInput(in)
+	}
+	return list
 }
 
 // notReached is the outcome of a document that an interrupted run did not come to.

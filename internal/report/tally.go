@@ -19,6 +19,7 @@ type Tally struct {
 	held     counts
 	withheld counts
 	errors   counts // by rule
+	rules    map[string]ruleCount
 	pace     pace
 	curves   int             // documents with something computed from curves
 	beside   []derive.Beside // of the first of them
@@ -29,7 +30,7 @@ func (t *Tally) Add(i Item, took time.Duration) {
 	if t.outcomes == nil {
 		*t = Tally{
 			outcomes: map[Outcome]int{}, findings: map[finding.Severity]int{}, files: map[Written]int{},
-			statuses: counts{}, flows: counts{}, held: counts{}, withheld: counts{}, errors: counts{},
+			statuses: counts{}, flows: counts{}, held: counts{}, withheld: counts{}, errors: counts{}, rules: map[string]ruleCount{},
 		}
 	}
 	t.outcomes[i.Outcome]++
@@ -41,9 +42,7 @@ func (t *Tally) Add(i Item, took time.Duration) {
 	if i.Outcome != Failed {
 		t.pace.add(took)
 	}
-	for _, f := range i.Findings {
-		t.findings[f.Severity]++
-	}
+	t.addRules(i.Findings)
 	switch i.Outcome {
 	case Charted:
 		t.addCharted(i)
@@ -72,6 +71,27 @@ func (t *Tally) addCharted(i Item) {
 		if known, ok := measure.ReasonOf(reason); ok {
 			c.words = known.Words.In(measure.English)
 		}
+	}
+}
+
+// ruleCount is how often a rule was broken.
+type ruleCount struct {
+	severity            finding.Severity // the gravest
+	findings, documents int
+}
+
+func (t *Tally) addRules(found finding.List) {
+	seen := make(map[string]bool, min(len(found), 16))
+	for _, f := range found {
+		t.findings[f.Severity]++
+		c := t.rules[f.Rule]
+		c.severity = max(c.severity, f.Severity)
+		c.findings++
+		if !seen[f.Rule] {
+			seen[f.Rule] = true
+			c.documents++
+		}
+		t.rules[f.Rule] = c
 	}
 }
 

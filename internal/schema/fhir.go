@@ -135,6 +135,12 @@ var fhirTypes = sync.OnceValue(func() resourceTypes {
 	return types
 })
 
+// IsType tells whether a name is that of a resource type of FHIR R4, judged or not.
+func IsType(name string) bool {
+	_, known := fhirTypes()[name]
+	return known
+}
+
 // advice says what to write instead of a name that is no type.
 func (t resourceTypes) advice(name string) finding.Text {
 	if near, ok := source.Nearest(name, slices.Sorted(maps.Keys(t))); ok {

@@ -21,6 +21,13 @@ type Line struct {
 	Findings finding.List
 }
 
+// RawLine is one line that is not blank, not yet read as JSON.
+type RawLine struct {
+	Number int
+	Text   []byte // without its line end; nil where it is longer than the limit
+	Length int    // in bytes
+}
+
 // Lines reads one JSON value from each line of a stream and leaves out blank
 // lines. Memory is that of one line, whose length lim bounds: a longer one is a
 // finding and is skipped without being held. A byte order mark is an error of
@@ -29,16 +36,32 @@ type Line struct {
 func Lines(name string, r io.Reader, lim Limits) iter.Seq2[Line, error] {
 	lim = lim.orSheet()
 	return func(yield func(Line, error) bool) {
-		in := bufio.NewReaderSize(r, 64<<10)
-		for number := 1; ; number++ {
-			text, length, err := readLine(in, lim.Bytes)
-			if err != nil && !errors.Is(err, io.EOF) {
-				yield(Line{Number: number}, fmt.Errorf("reading line %d of %s: %w", number, name, err))
+		for raw, err := range RawLines(name, r, lim.Bytes) {
+			if err != nil {
+				yield(Line{Number: raw.Number}, err)
 				return
 			}
-			if length > lim.Bytes || len(bytes.Trim(text, " \t")) > 0 {
-				doc := &Document{Name: name, Text: text, Format: JSON, firstLine: number}
-				if !yield(line(doc, length, lim), nil) {
+			if !yield(raw.Read(name, lim), nil) {
+				return
+			}
+		}
+	}
+}
+
+// RawLines gives the lines of a stream as they are, so that they can be read on several
+// cores. No more than limit bytes of a line are held.
+func RawLines(name string, r io.Reader, limit int) iter.Seq2[RawLine, error] {
+	return func(yield func(RawLine, error) bool) {
+		in := bufio.NewReaderSize(r, 64<<10)
+		for number := 1; ; number++ {
+			number += skipEmpty(in)
+			text, length, err := readLine(in, limit)
+			if err != nil && !errors.Is(err, io.EOF) {
+				yield(RawLine{Number: number}, fmt.Errorf("reading line %d of %s: %w", number, name, err))
+				return
+			}
+			if length > limit || len(bytes.Trim(text, " \t")) > 0 {
+				if !yield(RawLine{number, text, length}, nil) {
 					return
 				}
 			}
@@ -49,16 +72,29 @@ func Lines(name string, r io.Reader, lim Limits) iter.Seq2[Line, error] {
 	}
 }
 
-func line(doc *Document, length int, lim Limits) Line {
-	l := Line{Number: doc.firstLine, Document: doc}
-	if length > lim.Bytes {
-		f := faults{doc: doc, lim: lim}
-		f.addWhole(tooLong(lim.Bytes, finding.Say("the line has {1} bytes", finding.Number(length))))
-		l.Document, l.Findings = f.finish(nil)
-		return l
+// skipEmpty goes past empty lines that are in the buffer and tells how many they were.
+func skipEmpty(in *bufio.Reader) int {
+	waiting, _ := in.Peek(in.Buffered())
+	n := 0
+	for n < len(waiting) && waiting[n] == '\n' {
+		n++
 	}
-	l.Document, l.Findings = readJSON(doc, lim)
-	return l
+	_, _ = in.Discard(n) // they are in the buffer
+	return n
+}
+
+// Read reads the value of a line.
+func (l RawLine) Read(name string, lim Limits) Line {
+	lim = lim.orSheet()
+	doc := &Document{Name: name, Text: l.Text, Format: JSON, firstLine: l.Number}
+	if l.Length > lim.Bytes {
+		f := faults{doc: doc, lim: lim}
+		f.addWhole(tooLong(lim.Bytes, finding.Say("the line has {1} bytes", finding.Number(l.Length))))
+		doc, found := f.finish(nil)
+		return Line{l.Number, doc, found}
+	}
+	doc, found := readJSON(doc, lim)
+	return Line{l.Number, doc, found}
 }
 
 // readLine gives a line without its line end and how long it is. Of a line longer

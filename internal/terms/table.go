@@ -1,7 +1,9 @@
 package terms
 
 import (
+	"crypto/sha256"
 	"embed"
+	"encoding/hex"
 	"fmt"
 	"slices"
 	"strings"
@@ -9,6 +11,16 @@ import (
 
 //go:embed *.tsv
 var files embed.FS
+
+// TableHash gives the SHA-256, in hex, of a table; it stands for its version.
+func TableHash(file string) string {
+	text, err := files.ReadFile(file)
+	if err != nil {
+		return "" // no such table
+	}
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:])
+}
 
 // rows reads a table: lines that begin with # are remarks, the first other line
 // names the columns, every line after it has one cell for each of them.

@@ -1,0 +1,236 @@
+package report
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"io"
+	"maps"
+	"net/url"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"saltmark/internal/finding"
+)
+
+// The report of a run in SARIF 2.1.0 (Static Analysis Results Interchange Format, an
+// OASIS standard), which review tools and code hosts read. A finding is a result, what
+// kept a document from being worked on a notification, an input an artifact with its
+// SHA-256. A test holds what is written against the official schema.
+
+// sarifSchema is where OASIS publishes the schema.
+const sarifSchema = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
+
+// The objects of SARIF, with those of their properties that are in use.
+type (
+	sarifText struct {
+		Text string `json:"text"`
+	}
+	sarifResult struct {
+		Rule         string            `json:"ruleId"`
+		Level        string            `json:"level"`
+		Message      sarifText         `json:"message"`
+		Locations    []sarifLocation   `json:"locations,omitempty"`
+		Related      []sarifLocation   `json:"relatedLocations,omitempty"`
+		Fingerprints map[string]string `json:"partialFingerprints"`
+		Properties   map[string]string `json:"properties,omitempty"`
+	}
+	sarifLocation struct {
+		Physical *sarifPhysical `json:"physicalLocation,omitempty"`
+		Logical  []sarifLogical `json:"logicalLocations,omitempty"`
+		Message  *sarifText     `json:"message,omitempty"`
+	}
+	sarifPhysical struct {
+		Artifact sarifURI     `json:"artifactLocation"`
+		Region   *sarifRegion `json:"region,omitempty"`
+	}
+	sarifURI struct {
+		URI string `json:"uri"`
+	}
+	sarifRegion struct {
+		Line   int `json:"startLine"`
+		Column int `json:"startColumn,omitempty"`
+	}
+	sarifLogical struct {
+		FullName string `json:"fullyQualifiedName"`
+		Kind     string `json:"kind"`
+	}
+	sarifRule struct {
+		ID            string         `json:"id"`
+		Short         *sarifText     `json:"shortDescription,omitempty"`
+		Help          *sarifText     `json:"help,omitempty"`
+		Configuration sarifConfigure `json:"defaultConfiguration"`
+	}
+	sarifConfigure struct {
+		Level string `json:"level"`
+	}
+	sarifArtifact struct {
+		Location sarifURI          `json:"location"`
+		Length   int64             `json:"length"`
+		Hashes   map[string]string `json:"hashes"`
+	}
+	sarifNotification struct {
+		Level     string          `json:"level"`
+		Message   sarifText       `json:"message"`
+		Locations []sarifLocation `json:"locations,omitempty"`
+	}
+	sarifInvocation struct {
+		Successful    bool                `json:"executionSuccessful"`
+		Notifications []sarifNotification `json:"toolExecutionNotifications,omitempty"`
+	}
+	sarifDriver struct {
+		Name       string         `json:"name"`
+		Version    string         `json:"version"`
+		Rules      []sarifRule    `json:"rules"`
+		Properties map[string]any `json:"properties"`
+	}
+	sarifRun struct {
+		Tool struct {
+			Driver sarifDriver `json:"driver"`
+		} `json:"tool"`
+		Language    string            `json:"language"`
+		ColumnKind  string            `json:"columnKind"`
+		Invocations []sarifInvocation `json:"invocations"`
+		Artifacts   []sarifArtifact   `json:"artifacts"`
+		Properties  map[string]any    `json:"properties"`
+		Results     json.RawMessage   `json:"results"`
+	}
+	sarifLog struct {
+		Schema  string     `json:"$schema"`
+		Version string     `json:"version"`
+		Runs    []sarifRun `json:"runs"`
+	}
+)
+
+// sarifLevels are the words of SARIF for severities; one left unset must not pass for
+// harmless.
+var sarifLevels = map[finding.Severity]string{finding.Info: "note", finding.Warning: "warning", finding.Error: "error", 0: "error"}
+
+// sarifItem gives the results of a document, with commas between, and keeps in mind the
+// rules and failures, which stand elsewhere.
+func (r *Run) sarifItem(i Item) ([]byte, error) {
+	if i.Failure != nil {
+		n := sarifNotification{Level: "error", Message: sarifText{i.Failure.Error()}}
+		if i.Name != "" {
+			n.Locations = []sarifLocation{{Physical: &sarifPhysical{Artifact: sarifURI{uriOf(i.Name)}}}}
+		}
+		r.failures = append(r.failures, n)
+	}
+	var results [][]byte
+	for _, f := range i.Findings {
+		text, err := encoded(r.sarifResult(f))
+		if err != nil {
+			return nil, err
+		}
+		results = append(results, text)
+	}
+	return bytes.Join(results, []byte(",\n")), nil
+}
+
+func (r *Run) sarifResult(f finding.Finding) sarifResult {
+	o := Options{Language: r.head.Language}
+	result := sarifResult{
+		Rule: f.Rule, Level: sarifLevels[f.Severity], Message: sarifText{f.SentenceIn(o.Language, false)},
+		Fingerprints: map[string]string{"rulePlace/v1": fingerprint(f)},
+	}
+	if at, ok := sarifPlace(f.Place); ok {
+		result.Locations = []sarifLocation{at}
+	}
+	if from, ok := sarifPlace(f.Origin); ok {
+		from.Message = &sarifText{sheetPlace.In(o.Language)}
+		result.Related = []sarifLocation{from}
+	}
+	if path := expressionOf(f, o); path != "" {
+		result.Properties = map[string]string{"expression": path}
+	}
+	return result
+}
+
+// sheetPlace names the place that a value was written from.
+const sheetPlace finding.Text = "the place in the session sheet"
+
+// fingerprint stands for a finding whatever line it moves to: rule, file and pointer.
+func fingerprint(f finding.Finding) string {
+	sum := sha256.Sum256([]byte(f.Rule + "\x00" + f.Place.File + "\x00" + f.Place.Pointer))
+	return hex.EncodeToString(sum[:16])
+}
+
+func sarifPlace(p finding.Place) (l sarifLocation, ok bool) {
+	if p.File != "" {
+		l.Physical = &sarifPhysical{Artifact: sarifURI{uriOf(p.File)}}
+		if p.Line > 0 {
+			l.Physical.Region = &sarifRegion{p.Line, p.Column}
+		}
+	}
+	if p.Pointer != "" {
+		l.Logical = []sarifLogical{{p.Pointer, "value"}}
+	}
+	return l, p != (finding.Place{})
+}
+
+// uriOf gives the URI of a file name: relative where the name is, so that reports of
+// two machines are the same.
+func uriOf(name string) string {
+	u := url.URL{Path: filepath.ToSlash(name)}
+	if filepath.IsAbs(name) {
+		u.Scheme = "file"
+		u.Path = "/" + strings.TrimPrefix(u.Path, "/")
+	}
+	return u.String()
+}
+
+func (r *Run) writeSARIF(w io.Writer, end End) error {
+	run := sarifRun{
+		Language: r.head.Language.Code(), ColumnKind: "unicodeCodePoints",
+		Invocations: []sarifInvocation{r.sarifInvocation(end)}, Artifacts: []sarifArtifact{},
+		Properties: map[string]any{"command": r.head.Command, "failOn": r.head.FailOn.String(), "counts": r.counts(len(end.Missed))},
+		Results:    json.RawMessage("[]"),
+	}
+	run.Tool.Driver = sarifDriver{Name: "saltmark", Version: r.head.Version, Rules: r.sarifRules(), Properties: map[string]any{"program": r.program()}}
+	for _, in := range end.Inputs {
+		run.Artifacts = append(run.Artifacts, sarifArtifact{sarifURI{uriOf(in.Name)}, in.Bytes, map[string]string{"sha-256": in.SHA256}})
+	}
+	text, err := encoded(sarifLog{sarifSchema, "2.1.0", []sarifRun{run}})
+	if err != nil {
+		return err
+	}
+	// The results are the last member and are written as they are, one on each line.
+	head := bytes.TrimSuffix(text, []byte("[]}]}"))
+	var b bytes.Buffer
+	b.Write(head)
+	b.WriteString("[\n")
+	b.Write(bytes.Join(r.items, []byte(",\n")))
+	b.WriteString("\n]}]}\n")
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+func (r *Run) sarifInvocation(end End) sarifInvocation {
+	notes := r.failures
+	for _, name := range end.Missed {
+		notes = append(notes, sarifNotification{Level: "warning", Message: sarifText{"not reached: " + name}})
+	}
+	if end.Stopped != "" {
+		notes = append(notes, sarifNotification{Level: "error", Message: sarifText{end.Stopped}})
+	}
+	return sarifInvocation{Successful: len(notes) == 0, Notifications: notes}
+}
+
+// sarifRules lists the rules of the findings, with what their pages say.
+func (r *Run) sarifRules() []sarifRule {
+	rules := []sarifRule{}
+	for _, id := range slices.Sorted(maps.Keys(r.tally.rules)) {
+		known, ok := finding.RuleOf(id)
+		rule := sarifRule{ID: id, Configuration: sarifConfigure{sarifLevels[known.Severity]}}
+		if ok {
+			rule.Short = &sarifText{known.Says}
+			if mend := mendOf(known.Page()); mend != "" {
+				rule.Help = &sarifText{mend}
+			}
+		}
+		rules = append(rules, rule)
+	}
+	return rules
+}
