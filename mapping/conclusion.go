@@ -97,6 +97,7 @@ type conclusion struct {
 	sentences []string
 	named     []string // levels that were named as open
 	looked    bool     // a look was spoken of
+	beside    bool     // the flow stands elsewhere, see whoseFlow
 }
 
 func newConclusion(s *record.Session, l measure.Language) *conclusion {
@@ -214,8 +215,25 @@ func (c *conclusion) addFlow(phrase wording, pairs ...string) {
 
 func (c *conclusion) withoutFlow() bool { return c.flow.Measure == "" || c.flow.Value.IsAbsent() }
 
-// shows tells whether the conclusion shows a number that a label is of.
-func (c *conclusion) shows() bool { return !c.withoutFlow() || len(c.singles()) > 0 }
+// shows tells whether a number is shown that a label is of.
+func (c *conclusion) shows() bool { return c.beside || !c.withoutFlow() || len(c.singles()) > 0 }
+
+// whoseFlow says which flow a number beside the report stands for, in the words of the
+// conclusion: what it is and is not, why that is not known, and what contradicts it.
+func whoseFlow(s *record.Session, l measure.Language) string {
+	c := newConclusion(standingSession(s), l)
+	c.beside = true
+	switch label := c.flow.Label; {
+	case !label.IsZero() && !label.Determined():
+		c.add(say.unknownBeside, "why", strings.Join(c.whyUnknown(), "; "))
+	case label.Flows.Contains(measure.Qs):
+		c.add(say.isFlowToBody)
+	}
+	for _, speak := range []func(){c.also, c.notLeft, c.ofUnknown, c.notRight, c.contradiction} {
+		speak()
+	}
+	return strings.Join(c.sentences, " ")
+}
 
 // singles says what single injections gave where the session has no value.
 func (c *conclusion) singles() []string {

@@ -25,7 +25,7 @@ func (c *conclusion) namesFlows() bool {
 // also says which other flows the number equals.
 func (c *conclusion) also() {
 	it := c.in(say.it)
-	if c.withoutFlow() {
+	if c.withoutFlow() && !c.beside {
 		it = c.in(say.each)
 	}
 	switch flows := c.flow.Label.Flows; {

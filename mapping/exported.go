@@ -29,6 +29,12 @@ func Conclusion(s *record.Session, l measure.Language) []string {
 	return conclude(inOrderOfFacts(s), l)
 }
 
+// WhoseFlow says, in the words of that conclusion, which flow the session's numbers stand
+// for and what contradicts it: for a page that shows a flow and not the report.
+func WhoseFlow(s *record.Session, l measure.Language) string {
+	return whoseFlow(inOrderOfFacts(s), l)
+}
+
 // Line is a line of NDJSON that was read into a tree already.
 type Line = source.Line
 

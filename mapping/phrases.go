@@ -16,7 +16,7 @@ type wording = measure.Words
 type phrases struct {
 	// How much, and whose flow it is.
 	charted, flow, flowToBody, unknown, besides, withheldFlow, singles, single wording
-	noInjection, recomputed, settledByCurves                                   wording
+	noInjection, recomputed, settledByCurves, unknownBeside, isFlowToBody      wording
 
 	// What it is, and what it is not.
 	alsoAll, alsoLeft, it, each, notLeft, notLeftSeveral, notLeftMissing                 wording
@@ -49,15 +49,17 @@ type phrases struct {
 }
 
 var say = phrases{
-	charted:      wording{"{flow} at {time}: {numbers}{unknown}.", "{flow} um {time}: {numbers}{unknown}."},
-	flow:         wording{"Blood flow", "Blutfluss"},
-	flowToBody:   wording{"Blood flow to the body", "Blutfluss in den Körperkreislauf"},
-	unknown:      wording{", WHICH FLOW IS NOT KNOWN: {why}", ", UNKLAR, WELCHER FLUSS DAS IST: {why}"},
-	besides:      wording{"Besides, {why}.", "Außerdem: {why}."},
-	withheldFlow: wording{"{flow} at {time}: WITHHELD, {why}.", "{flow} um {time}: NICHT AUSGEGEBEN ({why})."},
-	singles:      wording{"Single values, preliminary: {numbers}{unknown}.", "Einzelwerte, vorläufig: {numbers}{unknown}."},
-	single:       wording{"{value} {at}", "{value} {at}"},
-	noInjection:  wording{"No injection was made.", "Es erfolgte keine Injektion."},
+	charted:       wording{"{flow} at {time}: {numbers}{unknown}.", "{flow} um {time}: {numbers}{unknown}."},
+	flow:          wording{"Blood flow", "Blutfluss"},
+	flowToBody:    wording{"Blood flow to the body", "Blutfluss in den Körperkreislauf"},
+	unknown:       wording{", WHICH FLOW IS NOT KNOWN: {why}", ", UNKLAR, WELCHER FLUSS DAS IST: {why}"},
+	unknownBeside: wording{"NOT KNOWN WHICH FLOW THIS IS: {why}.", "UNKLAR, WELCHER FLUSS DAS IST: {why}."},
+	isFlowToBody:  wording{"This is the blood flow to the body.", "Dies ist der Blutfluss in den Körperkreislauf."},
+	besides:       wording{"Besides, {why}.", "Außerdem: {why}."},
+	withheldFlow:  wording{"{flow} at {time}: WITHHELD, {why}.", "{flow} um {time}: NICHT AUSGEGEBEN ({why})."},
+	singles:       wording{"Single values, preliminary: {numbers}{unknown}.", "Einzelwerte, vorläufig: {numbers}{unknown}."},
+	single:        wording{"{value} {at}", "{value} {at}"},
+	noInjection:   wording{"No injection was made.", "Es erfolgte keine Injektion."},
 	recomputed: wording{
 		"RECOMPUTED FROM THE CURVES by this software, NOT SHOWN BY A MONITOR; tested on simulated circulations only.",
 		"AUS DEN KURVEN NEU BERECHNET durch diese Software, VON KEINEM MONITOR ANGEZEIGT; nur an simulierten Kreisläufen geprüft.",

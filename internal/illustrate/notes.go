@@ -8,6 +8,7 @@ import (
 
 	"saltmark/internal/derive"
 	"saltmark/internal/dilution"
+	"saltmark/mapping"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -36,13 +37,12 @@ var (
 
 // notes are the paragraphs below the panels of an injection.
 func (i illustration) notes(c *derive.Computed) []string {
-	notes := []string{
-		i.flow(c), i.stands(),
-		i.separations(&c.Result), i.values(&c.Result), i.signs(&c.Result),
-	}
+	values := i.values(&c.Result)
 	if i.hasRange(&c.Result) {
-		notes[3] += " " + i.of(say.brackets)
+		values += " " + i.of(say.brackets)
 	}
+	notes := append([]string{i.flow(c)}, i.stands()...)
+	notes = append(notes, i.separations(&c.Result), values, i.signs(&c.Result))
 	if quality := i.quality(&c.Result); len(quality) > 0 {
 		notes = append(notes, i.of(say.quality, "list", strings.Join(quality, "; ")))
 	}
@@ -62,14 +62,15 @@ func (i illustration) flow(c *derive.Computed) string {
 	return i.of(say.flow, "value", i.value(flowRow, &c.Result), "reported", reported)
 }
 
-// stands says which flow it is.
-func (i illustration) stands() string {
-	label := derive.LabelIn(i.session)
-	if label.Determined() {
-		return i.of(say.stands, "label", label.Words(i.language))
+// stands says which flow it is, in the words of the report; "" where those stand above.
+func (i illustration) stands() []string {
+	if len(i.options.Conclusion) > 0 {
+		return nil
 	}
-	reason, _ := measure.ReasonOf(label.Reason)
-	return i.of(say.unknown, "why", reason.Words.In(i.language))
+	if words := mapping.WhoseFlow(i.session, i.language); words != "" {
+		return []string{words}
+	}
+	return nil
 }
 
 func (i illustration) values(r *dilution.Result) string {

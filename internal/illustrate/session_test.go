@@ -15,6 +15,7 @@ import (
 	"saltmark/internal/illustrate"
 	"saltmark/internal/picture"
 	"saltmark/internal/site"
+	"saltmark/mapping"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -158,8 +159,32 @@ func TestAPictureWithholdsWhatTheShuntsWithhold(t *testing.T) {
 	if strings.Contains(words, "61") || !strings.Contains(words, "entral blood volume: withheld (") {
 		t.Errorf("with a duct right to left the volume is shown:\n%s", words)
 	}
-	if !strings.Contains(words, "WHICH FLOW THIS IS IS NOT KNOWN: ") {
+	if !strings.Contains(words, "NOT KNOWN WHICH FLOW THIS IS: ") {
 		t.Errorf("the picture does not say that the flow is not determined:\n%s", words)
+	}
+}
+
+// A picture that says more of a flow than the report does contradicts it.
+func TestAPictureSaysOfTheFlowWhatTheReportSays(t *testing.T) {
+	sign := []string{"    reported:\n      blood-flow: 0.622", "    shunt-sign: \"yes\"\n    reported:\n      blood-flow: 0.622"}
+	for _, c := range []struct {
+		what, says, never string
+		changes           []string
+	}{
+		{"all closed", "This is the blood flow to the body. It is also the output of the left ventricle", "CONTRADICTION", nil},
+		{"a sign against it", "This is the blood flow to the body. CONTRADICTION: injection 2 shows a sign of a left-to-right shunt", "left ventricle", sign},
+		{"a duct left to right", "NOT the output of the left ventricle: the duct is open, left to right", "It is also", []string{"ductal: closed", "ductal: {state: open, direction: left-to-right}"}},
+	} {
+		s, computed := session(t, c.changes...)
+		words := said(illustrate.Session(s, computed, illustrate.Options{}))
+		if !strings.Contains(words, c.says) || strings.Contains(words, c.never) {
+			t.Errorf("%s: the picture says\n%s", c.what, words)
+		}
+		conclusion := mapping.Conclusion(s, measure.English)
+		words = said(illustrate.Session(s, computed, illustrate.Options{Conclusion: conclusion}))
+		if strings.Contains(words, "This is the blood flow to the body.") || !strings.Contains(words, conclusion[0]) {
+			t.Errorf("%s: below its conclusion the picture says\n%s", c.what, words)
+		}
 	}
 }
 

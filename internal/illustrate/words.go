@@ -21,7 +21,7 @@ type phrases struct {
 	arrival, peak, entry, injected, lower, upper                                   wording
 
 	flow, reported, single, range95, brackets, withheld, notReported wording
-	stands, unknown, separations, separation, none                   wording
+	separations, separation, none                                    wording
 	signs, sign, yes, no                                             wording
 
 	quality, noise, drift, residual, disagreement, duration, perKg wording
@@ -78,12 +78,7 @@ var say = phrases{
 		"In brackets: two stated standard deviations either way.",
 		"In Klammern: zwei angegebene Standardabweichungen nach beiden Seiten.",
 	},
-	withheld: wording{"withheld ({why})", "nicht ausgegeben ({why})"},
-	unknown: wording{
-		"WHICH FLOW THIS IS IS NOT KNOWN: {why}. Do not set it against echo or earlier values.",
-		"UNKLAR, WELCHER FLUSS DAS IST: {why}. Nicht mit Echo oder früheren Werten vergleichen.",
-	},
-	stands:      wording{"The flow is: {label}.", "Der Fluss ist: {label}."},
+	withheld:    wording{"withheld ({why})", "nicht ausgegeben ({why})"},
 	separations: wording{"First pass: {list}.", "Erster Durchgang: {list}."},
 	separation:  wording{"{name} {value}", "{name} {value}"},
 	none:        wording{"none", "keine"},
