@@ -21,6 +21,9 @@ func (r *reader) settleCodes() {
 		f := &facts[i]
 		m := measure.Get(f.Measure)
 		at := r.codes[f.Ref]
+		if at == (located{}) { // an extension, whose address is its code
+			continue
+		}
 		if f.Status.TakenBack() {
 			f.Kept = r.coder.keptUnder(f, m, func(codes []code) bool { return r.codedAs(at, codes) })
 		}

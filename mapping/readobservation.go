@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"strconv"
+	"strings"
 	"sync"
 
 	"saltmark/internal/finding"
@@ -70,6 +71,20 @@ func (r *reader) observation(facts []record.Fact, res *resource) []record.Fact {
 			continue
 		}
 		facts = append(facts, r.component(c, pointer, p, res.ref.About, status))
+	}
+	return r.partsAside(facts, res, parts, status)
+}
+
+// partsAside reads the coded parts that stand as extensions, where a profile leaves
+// components to quantities. Their address is their code.
+func (r *reader) partsAside(facts []record.Fact, res *resource, parts map[string]partRow, status record.Status) []record.Fact {
+	for i, e := range r4.Items(res.node, "extension") {
+		local, ours := strings.CutPrefix(r4.Text(e, "url"), r.base+partExtension(""))
+		if p, known := parts[local]; ours && known && p.row.Kind == measure.Code {
+			f := r.component(e, res.pointer+"/extension/"+strconv.Itoa(i), p, res.ref.About, status)
+			r.codes[f.Ref] = located{}
+			facts = append(facts, f)
+		}
 	}
 	return facts
 }

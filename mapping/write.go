@@ -37,6 +37,7 @@ func Write(s *record.Session, o Options) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	w.national = nationalClaims(s, w.coder, list)
 	w.choose(list)
 	w.devices()
 	w.procedure()
@@ -98,11 +99,13 @@ type writer struct {
 	naming  naming
 	coder   coder
 	stated  statedCodes
-	list    []observed            // what is written, in the order of facts
-	uuids   map[record.Ref]string // of the Observations in list
-	entries []r4.Entry
-	targets []fhir.Reference // to what entries hold
-	err     error
+	// national are the published profiles that values claim.
+	national map[record.Ref]terms.Profile
+	list     []observed            // what is written, in the order of facts
+	uuids    map[record.Ref]string // of the Observations in list
+	entries  []r4.Entry
+	targets  []fhir.Reference // to what entries hold
+	err      error
 
 	// What many resources share.
 	language   *string

@@ -32,8 +32,9 @@ func (w *writer) observation(o observed) *r4.Observation {
 		w.fail(fmt.Errorf("%s has no status: settling comes first", f.Measure))
 	}
 	codes := w.coder.of(nil, f, o.row)
+	profile, claims := w.national[f.Ref]
 	obs := &r4.Observation{OtherObservation: fhir.OtherObservation{
-		Id: w.id(w.uuids[f.Ref]), Meta: w.meta, Text: w.line(f, o.row), Identifier: w.identifier(w.options.Systems.Session, o.identity),
+		Id: w.id(w.uuids[f.Ref]), Meta: w.metaFor(profile), Text: w.line(f, o.row), Identifier: w.identifier(w.options.Systems.Session, o.identity),
 		Status: status, Category: w.category(f, o.row),
 		Code:    w.codeOf(f, o.row, codes),
 		Subject: w.subject, Encounter: w.encounter, Issued: w.issued, Performer: w.performer,
@@ -48,9 +49,16 @@ func (w *writer) observation(o observed) *r4.Observation {
 	v := w.value(f.Value, o.row)
 	obs.ValueQuantity, obs.ValueCodeableConcept, obs.ValueString, obs.ValueDateTime = v.quantity, v.concept, v.text, v.time
 	obs.ValueSampledData, obs.DataAbsentReason = v.samples, v.absent
-	w.describe(obs, f, o.row, isVital(codes, o.row))
+	w.describe(obs, f, o.row, claims || isVital(codes, o.row))
 	for _, part := range o.parts {
+		if claims && measure.Get(part.Measure).Kind == measure.Code {
+			obs.Extension = append(obs.Extension, w.partAside(part))
+			continue
+		}
 		obs.Component = append(obs.Component, w.component(part))
+	}
+	if claims {
+		w.completeNational(obs, profile)
 	}
 	if f.Ref == panelRef {
 		w.completePanel(obs)
@@ -121,24 +129,27 @@ func (w *writer) effective(obs *r4.Observation, f *record.Fact) {
 }
 
 // describe adds what is said of a value beside it: label, origin, how it was
-// obtained. A vital sign says it in extensions alone.
-func (w *writer) describe(obs *r4.Observation, f *record.Fact, m *measure.Measure, vital bool) {
+// obtained. Where components hold quantities alone, on a vital sign and under a national
+// profile, extensions alone say it.
+func (w *writer) describe(obs *r4.Observation, f *record.Fact, m *measure.Measure, quantities bool) {
 	extend := func(e r4.Extension) { obs.Extension = append(obs.Extension, e) }
 	part := func(local string, concept fhir.CodeableConcept) {
 		obs.Component = append(obs.Component, r4.Component{Code: w.local(local), ValueCodeableConcept: &concept})
 	}
 	if !f.Label.IsZero() {
 		extend(w.extensionConcept(labelExtension, w.label(f.Label)))
-		part(labelKey, w.label(f.Label))
+		if !quantities {
+			part(labelKey, w.label(f.Label))
+		}
 	}
 	if m.Kind != measure.Group {
 		extend(w.extensionCode(originExtension, string(f.Origin)))
-		if !vital {
+		if !quantities {
 			part(originCode, *w.coded("origin", string(f.Origin)))
 		}
 	}
 	if f.Obtained != "" {
-		if vital {
+		if quantities {
 			extend(w.extensionCode(obtainedExtension, f.Obtained))
 		} else {
 			part(obtainedCode, *w.coded("obtained", f.Obtained))

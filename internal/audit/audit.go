@@ -211,6 +211,7 @@ func (c *check) sense() {
 	c.add(mapping.Refuse(session, c.optionsOf()))
 	c.digestDiffers(session)
 	momentDiffers(c, session)
+	nationalClaim(c, session)
 	c.statusWrong(session)
 	session.Facts = slices.DeleteFunc(session.Facts, valueless)
 	if !c.fresh && derive.LeftOut(session) {

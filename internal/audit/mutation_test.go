@@ -46,7 +46,7 @@ func number(r node, n string) { quantity(r)["value"] = json.Number(n) }
 func code(r node) node { return at(r, "code", "coding", 0) }
 
 // mutations are all of them.
-var mutations = slices.Concat(meaningMutations, readingMutations, baseMutations, bundleMutations, shapeMutations, formMutations, curveMutations)
+var mutations = slices.Concat(meaningMutations, readingMutations, baseMutations, bundleMutations, shapeMutations, formMutations, curveMutations, nationalMutations)
 
 // meaningMutations change what a bundle says of its session.
 var meaningMutations = []mutation{

@@ -105,6 +105,7 @@ var resourceRules = []resourceRule{
 	{"flow-unlabelled-elsewhere", "Observation", flowUnlabelledElsewhere},
 	{"left-code-without-left-label", "Observation", leftCodeWithoutLeftLabel},
 	{"label-code", "Observation", labelCode},
+	{"national-profile-broken", "Observation", nationalBroken},
 	{"picture-unsafe", "DiagnosticReport", pictureUnsafe},
 	{"picture-differs", "DiagnosticReport", pictureDiffers},
 }

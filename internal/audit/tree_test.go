@@ -18,13 +18,17 @@ type node = map[string]any
 const (
 	bundles = "../../testdata/bundles"
 	forms   = "../../testdata/forms"
+	// national holds bundles that claim national profiles; their names here begin so.
+	national = "../../testdata/national"
 )
 
 // golden gives a golden bundle, or one in another form by its whole name.
 func golden(t testing.TB, name string) []byte {
 	t.Helper()
 	path := filepath.Join(bundles, name+".json")
-	if filepath.Ext(name) != "" {
+	if claiming, ok := strings.CutPrefix(name, "national/"); ok {
+		path = filepath.Join(national, claiming+".json")
+	} else if filepath.Ext(name) != "" {
 		path = filepath.Join(forms, name)
 	}
 	text, err := os.ReadFile(path)

@@ -228,11 +228,12 @@ func (a *appender) narrative(n *fhir.Narrative) {
 }
 
 func (a *appender) meta(m *fhir.Meta) {
-	if m.Id != nil || m.Extension != nil || m.VersionId != nil || m.LastUpdated != nil || m.Source != nil || m.Profile != nil || m.Tag != nil {
+	if m.Id != nil || m.Extension != nil || m.VersionId != nil || m.LastUpdated != nil || m.Source != nil || m.Tag != nil {
 		a.long(m)
 		return
 	}
 	a.open()
+	list(a, "profile", m.Profile, func(a *appender, canonical *string) { a.quote(*canonical) })
 	list(a, "security", m.Security, (*appender).coding)
 	a.close()
 }

@@ -198,7 +198,8 @@ func TestWhatTheFileSaysIsGoverned(t *testing.T) {
 		"# The language of words", "codings: {blood-flow: [{system: \"urn:oid:2.999.8\", code: F, display: flow, when: Qs}]}\n# The language of words",
 		"    model: Invented dilution monitor A\n    serial: DEMO-MONITOR-1\n", "    identifier: {system: \"urn:oid:2.999.5\", value: DEMO-1}\n",
 		"    model: Invented dilution monitor B\n    serial: DEMO-MONITOR-2\n", "    reference: Device/demo-2\n",
-		"oxygen:\n", "plausible:\n  - {rule: plausible-weight-for-age, of: weight, from: 28 d, low: 1 kg, high: 18 kg, source: our own}\noxygen:\n")
+		"oxygen:\n", "plausible:\n  - {rule: plausible-weight-for-age, of: weight, from: 28 d, low: 1 kg, high: 18 kg, source: our own}\noxygen:\n",
+		"#| profiles:", "profiles:")
 	doc, list := source.ReadYAML("site.yaml", []byte(text), source.SheetLimits())
 	s, more := site.Read(doc)
 	if s == nil {

@@ -18,11 +18,13 @@ import (
 //
 // What is decided on curves came after the first version, and what a site does not
 // decide is not done: nothing agrees with a recomputed flow, nothing recomputed is
-// charted, and a stated uncertainty is that of the computation alone.
+// charted, and a stated uncertainty is that of the computation alone. So did national
+// profiles; without a decision no value claims one.
 var optional = []string{
 	"pooled-variation", "pooled-variation-freedom",
 	"recomputed-flow-tolerance", "recomputed-charted", "recomputed-settles-label",
 	"indicator-volume-uncertainty", "loop-flow-uncertainty", "tubing-uncertainty", "sensor-uncertainty",
+	"national-profiles",
 }
 
 // defaults are the values of settings that came after the first version: a file that

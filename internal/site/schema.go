@@ -58,7 +58,7 @@ func schemaOf(version int) []byte {
 	}
 	for i := range measure.All() {
 		m := &measure.All()[i]
-		if version == 1 && (defaults[m.Key] != "" || m.Where != "") {
+		if version == 1 && isLater(m) {
 			continue
 		}
 		if section, name, ok := strings.Cut(m.Setting, "."); ok && !strings.Contains(m.Setting, "{}") {
@@ -78,6 +78,11 @@ func schemaOf(version int) []byte {
 		panic("the schema of the settings is made of texts alone: " + err.Error())
 	}
 	return append(schema, '\n')
+}
+
+// isLater tells whether the settings have a measure since version 2 only.
+func isLater(m *measure.Measure) bool {
+	return defaults[m.Key] != "" || m.Where != "" || m.Key == "national-profiles"
 }
 
 // systemsSchema describes the systems of identifiers: an address, or for identifiers

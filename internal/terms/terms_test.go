@@ -23,13 +23,16 @@ func TestEveryTableCanBeRead(t *testing.T) {
 	if _, err := flows(); err != nil {
 		t.Error(err)
 	}
+	if _, err := profiles(); err != nil {
+		t.Error(err)
+	}
 }
 
 // The keys of each table, by its first columns.
 func TestNoTableHoldsARowTwice(t *testing.T) {
 	keyColumns := map[string]int{
 		"loinc.tsv": 1, "mdc.tsv": 1, "dicom.tsv": 1, "snomed.tsv": 1,
-		"vitalsigns.tsv": 1, "elements.tsv": 1, "valuesets.tsv": 3, "flows.tsv": 2,
+		"vitalsigns.tsv": 1, "elements.tsv": 1, "valuesets.tsv": 3, "flows.tsv": 2, "profiles.tsv": 3,
 	}
 	listed, err := files.ReadDir(".")
 	if err != nil {
@@ -370,5 +373,26 @@ func TestTheJSONNameOfAChoiceIsTakenApart(t *testing.T) {
 		if stem, typeName, ok := ChoiceOf(c.name); stem != c.stem || typeName != c.typeName || ok != c.ok {
 			t.Errorf("%s: %q %q %v", c.name, stem, typeName, ok)
 		}
+	}
+}
+
+// Code, unit and words as the profiles fix them (package de.gematik.isik 5.1.0).
+func TestAPublishedProfileIsFoundByItsCodeAndByItsAddress(t *testing.T) {
+	const set, at = "german-intensive-care", "https://gematik.de/fhir/isik/StructureDefinition/sd-mii-icu-linksventri-"
+	for _, c := range []struct{ loinc, canonical, unit, words string }{
+		{"8737-9", at + "herzzeitvolumen-durch-indikatorverd", "L/min", "liter per minute"},
+		{"8751-0", at + "herzindex-durch-indikatorverduennung", "L/min/m2", ""},
+		{"8771-8", at + "schlagvolumen-durch-indikatorverduennung", "mL", "milliliter"},
+		{"8791-6", at + "schlagvolumenindex-durch-indikatorverd", "mL/m2", "milliliter per square meter"},
+	} {
+		want := Profile{set, c.loinc, c.canonical, c.unit, c.words}
+		byCode, known := ProfileFor(set, c.loinc)
+		byAddress, version, knownToo := ProfileAt(c.canonical + "|4.0.0")
+		if !known || byCode != want || !knownToo || byAddress != want || version != "4.0.0" {
+			t.Errorf("%s: %v, %v %q", c.loinc, byCode, byAddress, version)
+		}
+	}
+	if _, known := ProfileFor("no-such-set", "8737-9"); known {
+		t.Error("a set that is not there has a profile")
 	}
 }

@@ -1,6 +1,9 @@
 package main
 
-import "saltmark/mapping/measure"
+import (
+	"saltmark/mapping"
+	"saltmark/mapping/measure"
+)
 
 // ours are the extensions that mapping writes: where each may stand, the type of its
 // value, and the codes that the value must be one of.
@@ -30,7 +33,7 @@ func extensions() []node {
 		}
 		resources = append(resources, extension(e.id, e.title, e.on, value))
 	}
-	return resources
+	return append(resources, codedParts()...)
 }
 
 func extension(id, title string, on []string, value node) node {
@@ -67,4 +70,17 @@ func valueSet(id, system, set string) node {
 		"resourceType": "ValueSet", "id": id, "url": measure.DefaultBase + "/ValueSet/" + id,
 		"status": "active", "compose": node{"include": []node{include}},
 	}
+}
+
+// codedParts are the extensions in place of coded components, where a national profile
+// keeps these for quantities.
+func codedParts() []node {
+	var resources []node
+	for _, m := range mapping.CodedParts() {
+		set := valueSet(m.Key, measure.ValueCodes, m.Values)
+		value := node{"id": "Extension.value[x]", "path": "Extension.value[x]", "min": 1, "type": []node{{"code": "CodeableConcept"}}}
+		value["binding"] = node{"strength": "required", "valueSet": set["url"]}
+		resources = append(resources, set, extension(m.Key, m.WordsFor("", measure.English), []string{"Observation"}, value))
+	}
+	return resources
 }
