@@ -11,7 +11,6 @@ import (
 	"saltmark/internal/finding"
 	"saltmark/internal/language"
 	"saltmark/internal/report"
-	"saltmark/internal/schema"
 	"saltmark/internal/source"
 )
 
@@ -102,8 +101,6 @@ type auditRun struct {
 	log       *slog.Logger
 	found     *report.Writer
 
-	shapes schema.Memory
-
 	report   *runReport
 	bar      progress
 	tally    report.Tally
@@ -126,7 +123,7 @@ func (r *auditRun) judge(d document) (j judged) {
 	}()
 	begun := r.env.Now()
 	j = judged{Item: report.Item{Name: d.name, Failure: d.err}}
-	o := audit.Options{Shapes: &r.shapes}
+	o := audit.Options{}
 	if r.recompute {
 		o.Beside = func(rows []derive.Beside) { j.Beside = rows }
 	}

@@ -41,6 +41,7 @@ var layers = []struct {
 		{path: "mapping/record", beside: []string{"mapping/measure"}},
 		{path: "internal/r4", beside: []string{"internal/source"}}, // its tree helpers read trees of source
 		{path: "internal/schema", beside: []string{"internal/source"}},
+		{path: "internal/shape", beside: []string{"internal/source"}},
 	}},
 	{"work", []room{
 		{path: "mapping"},

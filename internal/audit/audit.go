@@ -2,9 +2,10 @@
 // and after it was received.
 //
 // The layers, from the outside in: text (internal/source: duplicate names,
-// trailing data, numbers), shape (internal/schema: the strict cut of the official
-// schema), base (what the schema cannot say: invariants, references, bundles,
-// real dates, units, terminology, vital signs, narrative, sampled data), label
+// trailing data, numbers), shape (internal/shape: the definitions of every resource
+// type; of what this program has just written also internal/schema, the strict cut of
+// the official schema), base (what definitions cannot say: invariants, references,
+// bundles, units, terminology, vital signs, narrative, sampled data), label
 // (which flow a number stands for: what must never leave without saying so) and
 // sense (mapping.Read and derive.Check: the bundle proves itself; then what was
 // read is written once more, and every word must be the same).
@@ -37,6 +38,7 @@ import (
 	"saltmark/internal/finding"
 	"saltmark/internal/r4"
 	"saltmark/internal/schema"
+	"saltmark/internal/shape"
 	"saltmark/internal/source"
 	"saltmark/internal/ucum"
 	"saltmark/mapping"
@@ -49,13 +51,14 @@ type Options struct {
 	// Off names rules that are not applied.
 	Off map[string]bool
 	// Fresh tells that the text comes straight from mapping.Write: writing what is
-	// read from it once more would prove nothing.
+	// read from it once more would prove nothing. It must please the official schema
+	// too.
 	Fresh bool
 	// Beside, where it is not nil, has the curves of a session computed again, what the
 	// bundle says of them held against it, and takes what came of it beside what was
 	// reported.
 	Beside func([]derive.Beside)
-	// Shapes remembers, from document to document, what has the right shape; nil
+	// Shapes remembers, from document to document, what pleases the official schema; nil
 	// remembers nothing.
 	Shapes *schema.Memory
 }
@@ -145,8 +148,8 @@ func stopped(name string, found *finding.List) {
 // checkTree applies every layer but that of the text.
 func checkTree(doc *source.Document, o Options) (found finding.List) {
 	defer stopped(doc.Name, &found)
-	found = schema.CheckFHIR(doc, o.Shapes)
 	v := newView(doc)
+	found = v.shape(doc, o)
 	if len(v.resources) == 0 && v.bundle == nil {
 		return found
 	}
@@ -156,10 +159,28 @@ func checkTree(doc *source.Document, o Options) (found finding.List) {
 // checkTrees does the same for the lines of a session.
 func checkTrees(docs source.Several, broken bool, o Options) (found finding.List) {
 	defer stopped(docs[0].Name, &found)
+	v := newLinesView(docs, broken)
 	for _, doc := range docs {
+		found = append(found, v.shape(doc, o)...)
+	}
+	return judge(v, o, found)
+}
+
+// shape judges the shape of a document, and tells of resources whose type has no rules
+// beyond it.
+func (v *view) shape(doc *source.Document, o Options) finding.List {
+	var found finding.List
+	found = append(found, shape.Check(doc, shape.Options{Resolve: v.typeOf, Each: func(kind string, n *source.Node, pointer func() string) {
+		if !judgedTypes[kind] {
+			at := pointer()
+			found = append(found, finding.New("schema-resource-unchecked", doc.Place(n.Get("resourceType"), at+"/resourceType"),
+				finding.Say("{1} is of type {}", source.PathWords(at)), kind, "only its shape was judged"))
+		}
+	}})...)
+	if o.Fresh {
 		found = append(found, schema.CheckFHIR(doc, o.Shapes)...)
 	}
-	return judge(newLinesView(docs, broken), o, found)
+	return found
 }
 
 // judge applies the rules to a view, and to the session that it holds.

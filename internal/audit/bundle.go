@@ -7,6 +7,7 @@ import (
 
 	"saltmark/internal/finding"
 	"saltmark/internal/r4"
+	"saltmark/internal/shape"
 	"saltmark/internal/source"
 	"saltmark/mapping"
 )
@@ -175,39 +176,13 @@ func requestType(c *check, e *resource) {
 	if !c.writing() || e.kind == "" || method != "PUT" && method != "POST" || strings.Contains(url, "$") {
 		return
 	}
-	if kind := typeIn(url); kind != e.kind {
+	if kind := shape.TypeIn(url); kind != e.kind {
 		var found finding.Text = "the request names no type"
 		if kind != "" {
 			found = "the request is for {}"
 		}
 		c.say("request-type", request.Get("url"), e.entryPointer()+"/request/url", found, kind, finding.Say("the resource is of type {1}", finding.Data(e.kind)))
 	}
-}
-
-// typeIn gives the resource type in an address: the segment before the id, or the
-// last one where there is no id or a search follows.
-func typeIn(address string) string {
-	path, _, search := strings.Cut(address, "?")
-	path, _, _ = strings.Cut(path, "/_history")
-	cut := strings.LastIndexByte(path, '/')
-	last, before := path[cut+1:], path[:max(cut, 0)]
-	before = before[strings.LastIndexByte(before, '/')+1:]
-	switch {
-	case !search && isTypeName(before):
-		return before
-	case isTypeName(last):
-		return last
-	}
-	return ""
-}
-
-// isTypeName tells whether a text has the form of a resource type: letters, of which
-// only the first of a word is a capital.
-func isTypeName(s string) bool {
-	if len(s) < 2 || len(s) > 40 || s[0] < 'A' || s[0] > 'Z' || s[1] < 'a' || s[1] > 'z' {
-		return false
-	}
-	return strings.Trim(s, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ") == ""
 }
 
 // conditionTwice: a condition chooses one resource, so it stands once; servers

@@ -127,15 +127,16 @@ var bundleMutations = []mutation{
 var shapeMutations = []mutation{
 	{"a value as text", "schema-type", "", func(b node) { res(b, flow)["valueQuantity"] = "0.61 L/min" }},
 	{"a null in a list", "schema-null", "", func(b node) { r := res(b, flow); r["category"] = append(list(r, "category"), nil) }},
-	{"no code", "schema-required", "", func(b node) { delete(res(b, flow), "code") }},
+	{"no code", "element-missing", "", func(b node) { delete(res(b, flow), "code") }},
 	{"an unknown element", "schema-unknown-element", "", func(b node) { res(b, flow)["valeu"] = "x" }},
 	{"an empty text", "schema-empty", "", func(b node) { at(res(b, flow), "code")["text"] = "" }},
 	{"an empty list", "schema-empty", "", func(b node) { at(res(b, flow), "code")["coding"] = []any{} }},
 	{"an id of no form", "schema-pattern", "", func(b node) { res(b, "Provenance")["id"] = "a b" }},
-	{"a verb of no set", "schema-enum", "", func(b node) { at(entry(b, weight), "request")["method"] = "SEND" }},
+	{"a verb of no set", "binding-required", "", func(b node) { at(entry(b, weight), "request")["method"] = "SEND" }},
 	{"dimensions nought", "schema-range", "27-with-traces", func(b node) {
 		at(res(b, "injection-1/arterial-trace/reported"), "valueSampledData")["dimensions"] = json.Number("0")
 	}},
+	{"a text of a novel", "schema-length", "", func(b node) { at(res(b, flow), "code")["text"] = strings.Repeat("a", 1<<20+1) }},
 	{"a control character", "schema-control-character", "", func(b node) { at(res(b, flow), "code")["text"] = "a\u0001b" }},
 	{"a resource of no type", "schema-resource-type", "", func(b node) { res(b, weight)["resourceType"] = "Weight" }},
 }

@@ -87,9 +87,6 @@ var entryRules = []entryRule{
 }
 
 var resourceRules = []resourceRule{
-	{"element-missing", "", elementMissing},
-	{"binding-required", "", bindingRequired},
-	{"reference-type", "", referenceType},
 	{"absent-with-value", "Observation", absentWithValue},
 	{"component-repeats-code", "Observation", componentRepeatsCode},
 	{"reference-range-empty", "Observation", referenceRangeEmpty},
@@ -111,12 +108,9 @@ var resourceRules = []resourceRule{
 }
 
 var nodeRules = []nodeRule{
-	{"choice-twice", "", choiceTwice},
-	{"field-list-length", "", fieldListLength},
 	{"extension-form", "extension modifierExtension", extensionForm},
 	{"section-empty", "section", sectionEmpty},
 	{"contained-wrong", "contained", containedWrong},
-	{"time-not-real", timeNames, timeNotReal},
 	{"period-backward", "end", periodBackward},
 	{"range-backward", "high", rangeBackward},
 	{"comparator-forbidden", "comparator", comparatorForbidden},
@@ -162,15 +156,5 @@ func (c *check) resource(r *resource) {
 // say adds a finding about a node at a pointer. A value that does not look like a
 // code, a number or a time may be anything, so it is not shown.
 func (c *check) say(rule string, n *source.Node, pointer string, found finding.Text, value string, allowed finding.Text) {
-	f := finding.New(rule, c.docs.Place(n, pointer), found, value, allowed)
-	if !isToken(value) {
-		f = f.Hide()
-	}
-	c.found = append(c.found, f)
-}
-
-// isToken tells whether a text looks like a code, a number, a unit or a time.
-func isToken(s string) bool {
-	const allowed = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789.:+-_%/*[](){}'"
-	return len(s) <= 32 && strings.Trim(s, allowed) == ""
+	c.found = append(c.found, finding.New(rule, c.docs.Place(n, pointer), found, value, allowed).HideProse())
 }

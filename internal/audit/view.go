@@ -11,8 +11,7 @@ import (
 	"saltmark/mapping/measure"
 )
 
-// judgedTypes are the resource types whose content is judged: those of the cut of
-// the official schema. Resources of other types are left alone, contained ones too.
+// judgedTypes are the resource types whose content is judged beyond its shape.
 var judgedTypes = map[string]bool{
 	"Bundle": true, "Composition": true, "Device": true, "DiagnosticReport": true, "Encounter": true, "Observation": true,
 	"OperationOutcome": true, "Patient": true, "Practitioner": true, "Procedure": true, "Provenance": true,

@@ -106,6 +106,14 @@ func New(rule string, place Place, found Text, value string, allowed Text) Findi
 // Hide marks the value as private.
 func (f Finding) Hide() Finding { f.Private = true; return f }
 
+// HideProse marks the value as private unless it looks like a code, a number, a unit or
+// a time: what does not may be anything.
+func (f Finding) HideProse() Finding {
+	const allowed = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789.:+-_%/*[](){}'"
+	f.Private = f.Private || len(f.Value) > 32 || strings.Trim(f.Value, allowed) != ""
+	return f
+}
+
 // Sentence gives in English what was found and what is allowed. A private value is
 // shown only when showValues is true. Control and bidirectional characters of the
 // input never come out raw.

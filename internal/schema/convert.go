@@ -157,7 +157,7 @@ func (c *converter) findings(doc *source.Document, root *source.Node, pointer st
 	var list finding.List
 	for _, o := range c.odd {
 		at := where[o.node]
-		list = append(list, o.make(doc.Place(o.node, at), pathWords(at), o.node.Text))
+		list = append(list, o.make(doc.Place(o.node, at), source.PathWords(at), o.node.Text))
 	}
 	return list
 }

@@ -25,7 +25,7 @@ type scene struct {
 
 func (s scene) pointer() string        { return join(s.base, s.path) }
 func (s scene) node() *source.Node     { return s.doc.Find(s.pointer()) }
-func (s scene) name() finding.Text     { return pathWords(s.pointer()) }
+func (s scene) name() finding.Text     { return source.PathWords(s.pointer()) }
 func (s scene) place() finding.Place   { return s.doc.Locate(s.pointer()) }
 func (s scene) here() []map[string]any { return s.outline.at(s.start, s.path) }
 
@@ -95,17 +95,11 @@ var sentences = map[string]func(fault, scene) finding.Finding{
 	"condition_else":                  noForm,
 }
 
-// kindWords says a JSON type as something wanted; kindFound as something found.
-var (
-	kindWords = map[string]finding.Text{
-		"string": "text", "number": "a number", "integer": "a whole number in digits alone",
-		"boolean": "true or false", "object": "an object", "array": "a list", "null": "null",
-	}
-	kindFound = map[source.Kind]finding.Text{
-		source.String: "{1} is the text {}", source.Number: "{1} is the number {}", source.Bool: "{1} is {}",
-		source.Object: "{1} is an object", source.Array: "{1} is a list", source.Null: "{1} is empty (null)",
-	}
-)
+// kindWords says a JSON type as something wanted.
+var kindWords = map[string]finding.Text{
+	"string": "text", "number": "a number", "integer": "a whole number in digits alone",
+	"boolean": "true or false", "object": "an object", "array": "a list", "null": "null",
+}
 
 // found says what stands at the scene, with its value where it is a single one.
 func (s scene) found() (sentence finding.Text, value string) {
@@ -113,7 +107,7 @@ func (s scene) found() (sentence finding.Text, value string) {
 	if n == nil {
 		return finding.Say("{1} is not as wanted", s.name()), ""
 	}
-	return finding.Say(kindFound[n.Kind], s.name()), n.Text
+	return n.Kind.Stands(s.name()), n.Text
 }
 
 func wrongKind(f fault, s scene) finding.Finding {
@@ -158,18 +152,7 @@ func unknownMember(f fault, s scene) finding.Finding {
 		known = slices.DeleteFunc(known, func(k string) bool { return strings.HasPrefix(k, "_") })
 	}
 	return finding.New("schema-unknown-element", s.memberPlace(name), finding.Say("{1} has a member {} that is not known here", s.name()), name,
-		suggestion(name, known))
-}
-
-// suggestion names the nearest known name or, where none is near, all of them.
-func suggestion(name string, known []string) finding.Text {
-	if len(known) == 0 {
-		return "no member is known here"
-	}
-	if near, ok := source.Nearest(name, known); ok {
-		return finding.Say("did you mean {1}?", finding.Quoted(near))
-	}
-	return finding.Say("known are {1}", listWords(known))
+		source.Suggest(name, known))
 }
 
 func nothingAllowed(_ fault, s scene) finding.Finding {
@@ -194,7 +177,7 @@ func notListed(f fault, s scene) finding.Finding {
 
 func (s scene) notOneOf(allowed []string) finding.Finding {
 	sentence, value := s.found()
-	says := finding.Say("one of {1} is wanted", listWords(allowed))
+	says := finding.Say("one of {1} is wanted", source.ListWords(allowed))
 	if len(allowed) == 1 {
 		says = finding.Say("{1} is wanted", finding.Quoted(allowed[0]))
 	} else if near, ok := source.Nearest(value, allowed); ok {
@@ -276,18 +259,4 @@ func outside(words finding.Text, key string) func(fault, scene) finding.Finding 
 func noForm(_ fault, s scene) finding.Finding {
 	sentence, value := s.found()
 	return finding.New("schema-alternatives", s.place(), sentence, value, "it fits none, or more than one, of the forms that are known here").Hide()
-}
-
-// listWords gives up to twelve words of a list, quoted.
-func listWords(words []string) finding.Text {
-	const most = 12
-	quoted := make([]finding.Text, 0, most)
-	for _, w := range words[:min(len(words), most)] {
-		quoted = append(quoted, finding.Quoted(w))
-	}
-	all := finding.Commas(quoted...)
-	if len(words) > most {
-		all = finding.Say("{1} and {2} more", all, finding.Number(len(words)-most))
-	}
-	return all
 }

@@ -104,5 +104,5 @@ func places(list finding.List) map[string]bool {
 
 func unreadable(doc *source.Document, node *source.Node, pointer string) finding.Finding {
 	return finding.New("schema-unreadable", doc.Place(node, pointer),
-		finding.Say("{1} could not be judged: the schema checker stopped on it", pathWords(pointer)), "", "")
+		finding.Say("{1} could not be judged: the schema checker stopped on it", source.PathWords(pointer)), "", "")
 }

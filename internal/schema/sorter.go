@@ -117,9 +117,9 @@ func (s *sorter) briefEntries(n *source.Node, at *shape, pointer string) (any, b
 
 // kind gives the type of a resource that can be judged.
 func (s *sorter) kind(n *source.Node, pointer string) (string, bool) {
-	place, path := s.doc.Place, pathWords
+	place, path := s.doc.Place, source.PathWords
 	if n.Kind != source.Object {
-		s.list = append(s.list, finding.New("schema-type", place(n, pointer), finding.Say(kindFound[n.Kind], path(pointer)), n.Text, "a resource is wanted").Hide())
+		s.list = append(s.list, finding.New("schema-type", place(n, pointer), n.Kind.Stands(path(pointer)), n.Text, "a resource is wanted").Hide())
 		return "", false
 	}
 	name := n.Get("resourceType")

@@ -1,0 +1,158 @@
+package shape
+
+import (
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"saltmark/internal/finding"
+)
+
+// longestString is how many characters a string may have (R4, data type string).
+const longestString = 1 << 20
+
+var controlFault = fault{"schema-control-character", "of the control characters only tab, line feed and carriage return may stand in text"}
+
+func judgeString(s string) (fault, bool) {
+	if hasControl(s) {
+		return controlFault, false
+	}
+	if len(s) > longestString && utf8.RuneCountInString(s) > longestString {
+		return fault{"schema-length", finding.Say("at most {1} characters are wanted", finding.Number(longestString))}, false
+	}
+	return fault{}, true
+}
+
+// hasControl finds a control character other than tab, line feed and carriage return,
+// which FHIR R4 leaves out of text (data type string).
+func hasControl(s string) bool {
+	for i := range len(s) {
+		if b := s[i]; b < ' ' && b != '\t' && b != '\n' && b != '\r' {
+			return true
+		}
+	}
+	return false
+}
+
+func isSpace(b byte) bool { return b == ' ' || b >= '\t' && b <= '\r' }
+
+func hasSpace(s string) bool {
+	for i := range len(s) {
+		if b := s[i]; b <= ' ' {
+			return true
+		}
+	}
+	return false
+}
+
+// isCode: no white space at the ends, one at a time inside.
+func isCode(s string) bool {
+	space := true
+	for i := range len(s) {
+		now := isSpace(s[i])
+		if now && space || !now && s[i] < ' ' {
+			return false
+		}
+		space = now
+	}
+	return !space
+}
+
+func isID(s string) bool {
+	if len(s) > 64 {
+		return false
+	}
+	for i := range len(s) {
+		if b := s[i]; (b|0x20 < 'a' || b|0x20 > 'z') && (b < '0' || b > '9') && b != '-' && b != '.' {
+			return false
+		}
+	}
+	return s != ""
+}
+
+// isOID: urn:oid: and numbers between full stops, the first of them 0, 1 or 2.
+func isOID(s string) bool {
+	arcs, ok := strings.CutPrefix(s, "urn:oid:")
+	if !ok || len(arcs) < 3 || arcs[0] > '2' {
+		return false
+	}
+	first := true
+	for arc := range strings.SplitSeq(arcs, ".") {
+		if arc == "" || len(arc) > 1 && (arc[0] == '0' || first) || strings.Trim(arc, "0123456789") != "" {
+			return false
+		}
+		first = false
+	}
+	return true
+}
+
+func isUUID(s string) bool {
+	s, ok := strings.CutPrefix(s, "urn:uuid:")
+	if !ok || len(s) != 36 {
+		return false
+	}
+	for i := range len(s) {
+		switch b := s[i]; {
+		case i == 8 || i == 13 || i == 18 || i == 23:
+			if b != '-' {
+				return false
+			}
+		case (b < '0' || b > '9') && (b < 'a' || b > 'f'):
+			return false
+		}
+	}
+	return true
+}
+
+// isBase64: groups of four characters (RFC 4648, section 4), filled up with = in the
+// last of them alone; white space may stand between.
+func isBase64(s string) bool {
+	count, filled := 0, 0
+	for i := range len(s) {
+		switch b := s[i]; {
+		case isSpace(b):
+		case b == '=':
+			filled++
+			count++
+		case filled > 0 || (b|0x20 < 'a' || b|0x20 > 'z') && (b < '0' || b > '9') && b != '+' && b != '/':
+			return false
+		default:
+			count++
+		}
+	}
+	return count > 0 && count%4 == 0 && filled < 3
+}
+
+// judgeWhole: digits alone, of 32 bits (R4: integer is signed, the others go up to
+// 2,147,483,647).
+func (f form) judgeWhole(s string) (fault, bool) {
+	if !isWhole(s) {
+		return fault{"schema-type", finding.Say("{1} is wanted", f.wanted())}, false
+	}
+	n, err := strconv.ParseInt(s, 10, 32)
+	least := 0
+	switch f {
+	case integer:
+		least = -1 << 31
+	case positiveInt:
+		least = 1
+	}
+	switch {
+	case int(n) < least || err != nil && s[0] == '-':
+		return fault{"schema-range", finding.Say("at least {1} is wanted", finding.Number(least))}, false
+	case err != nil:
+		return fault{"schema-range", finding.Say("at most {1} is wanted", finding.Number(1<<31-1))}, false
+	}
+	return fault{}, true
+}
+
+// isWhole tells whether a number of JSON is written in digits alone. R4 has no -0.
+func isWhole(s string) bool {
+	s = strings.TrimPrefix(s, "-")
+	for i := range len(s) {
+		if s[i] < '0' || s[i] > '9' {
+			return false
+		}
+	}
+	return s != ""
+}
