@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -48,6 +49,39 @@ func recomputing(t testing.TB, name string, curves, unreported bool) chart.Resul
 		t.Fatal("the sheet is not charted")
 	}
 	return r
+}
+
+// TestASheetWithOneColumnOfCurvesIsCharted: a recording may lack either sensor.
+func TestASheetWithOneColumnOfCurvesIsCharted(t *testing.T) {
+	path := filepath.Join(sheetFolder, "27-with-traces.yaml")
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for sensor, left := range map[string]int{"arterial": 1, "venous": 2} {
+		o := options(sheetFolder, nil)
+		all := o.Open
+		o.Open = func(name string) ([]byte, error) {
+			whole, err := all(name)
+			var lines []string
+			for line := range strings.Lines(string(whole)) {
+				if cells := strings.Split(strings.TrimSuffix(line, "\n"), ","); len(cells) == 3 {
+					line = cells[0] + "," + cells[left] + "\n"
+				}
+				lines = append(lines, line)
+			}
+			return []byte(strings.Join(lines, "")), err
+		}
+		sheet := strings.Replace(string(text), `, arterial: "%", venous: "%"`, "", 1)
+		r := chart.Sheet(path, []byte(sheet), o)
+		if r.Bundle == nil {
+			t.Errorf("%s alone: the sheet is not charted: %v", sensor, r.Findings)
+		}
+		computed := slices.ContainsFunc(r.Beside, func(b derive.Beside) bool { return b.Measure == "blood-flow" && b.Recomputed.Quantity.Number != "" })
+		if computed != (sensor == "arterial") {
+			t.Errorf("%s alone: a flow is recomputed: %v", sensor, computed)
+		}
+	}
 }
 
 // bare gives the facts of a session without what settling adds, in order.

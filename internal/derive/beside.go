@@ -104,9 +104,46 @@ func (w *work) enteredBeside(computed []Computed) []record.Thing {
 	return things
 }
 
-// isDoubtful tells whether the flow of an injection may be far off without another sign.
-func isDoubtful(c Computed) bool {
-	return slices.ContainsFunc(c.Result.Faults, func(f dilution.Fault) bool { return f.Rule == doubtful })
+// anyDoubtful tells whether the flow of one of these injections may be far off without
+// another sign.
+func anyDoubtful(entered []record.Thing, computed []Computed) bool {
+	return slices.ContainsFunc(entered, func(thing record.Thing) bool {
+		c := computedOf(computed, thing)
+		return c != nil && slices.ContainsFunc(c.Result.Faults, func(f dilution.Fault) bool { return f.Rule == doubtful })
+	})
+}
+
+// apartBeside tells by how many per cent of their mean the recomputed flows of the
+// injections that entered are apart, where they do not all agree; nil where they do, or
+// where one has none.
+func (w *work) apartBeside(entered []record.Thing, computed []Computed) *big.Rat {
+	var flows []*big.Rat
+	for _, thing := range entered {
+		c := computedOf(computed, thing)
+		if c == nil {
+			return nil
+		}
+		v, _ := recomputedRows[0].value(&c.Result)
+		if v.IsAbsent() {
+			return nil
+		}
+		flows = append(flows, v.Quantity.Rat())
+	}
+	if len(flows) < 2 || w.tolerance() == nil || len(hemo.Agree(flows, w.tolerance()).Entered) == len(flows) {
+		return nil
+	}
+	least, most, sum := flows[0], flows[0], new(big.Rat)
+	for _, q := range flows {
+		sum.Add(sum, q)
+		if q.Cmp(least) < 0 {
+			least = q
+		}
+		if q.Cmp(most) > 0 {
+			most = q
+		}
+	}
+	apart := new(big.Rat).Sub(most, least)
+	return apart.Mul(apart.Quo(apart, sum), big.NewRat(int64(100*len(flows)), 1))
 }
 
 func computedOf(computed []Computed, injection record.Thing) *Computed {
@@ -117,9 +154,9 @@ func computedOf(computed []Computed, injection record.Thing) *Computed {
 }
 
 // sessionBeside gives a value of the session: the mean over the injections that
-// entered, all of which must have it. What is wrong with a computation (structure, what
-// was entered) is common to the injections: the stated deviation of the mean is the
-// mean of theirs.
+// entered, all of which must have it, and whose recomputed flows must agree. What is
+// wrong with a computation (structure, what was entered) is common to the injections: the
+// stated deviation of the mean is the mean of theirs.
 func (w *work) sessionBeside(row *recomputedRow, entered []record.Thing, computed []Computed) Beside {
 	m := measure.Get(row.measure)
 	b := Beside{About: record.TheSession, Measure: row.measure}
@@ -145,7 +182,7 @@ func (w *work) sessionBeside(row *recomputedRow, entered []record.Thing, compute
 		b.Reported.Quantity = meanOf(m, true, reported)
 	}
 	switch {
-	case len(entered) == 0:
+	case len(entered) == 0 || w.apartBeside(entered, computed) != nil:
 		b.Recomputed.Absent.Reason = "no-agreeing-pair"
 	case !b.Recomputed.IsAbsent():
 		b.Recomputed.Quantity = meanOf(m, false, recomputed)
@@ -196,12 +233,14 @@ func (w *work) standsBeside(computed []Computed) {
 	if len(computed) == 0 {
 		return
 	}
-	b := w.sessionBeside(&recomputedRows[0], w.enteredBeside(computed), computed)
+	entered := w.enteredBeside(computed)
+	b := w.sessionBeside(&recomputedRows[0], entered, computed)
 	code := ""
 	if w.agreed.reason == "" {
 		code = w.howBeside(b)
 	}
-	if code == "agrees" && slices.ContainsFunc(computed, isDoubtful) {
+	// A flow that may be far off settles nothing.
+	if code == "agrees" && anyDoubtful(entered, computed) {
 		code = "agrees-widely"
 	}
 	if code != "" {
@@ -211,12 +250,11 @@ func (w *work) standsBeside(computed []Computed) {
 		})
 		w.index(len(w.facts) - 1)
 	}
-	w.tellBeside(b, code)
+	w.tellBeside(b, code, w.apartBeside(entered, computed))
 }
 
 // howBeside gives the code of how they agree: within the tolerance of the site, and
-// surely so where twice the stated deviation is below the tolerance too and no flow is
-// doubtful. Without a
+// surely so where twice the stated deviation is below the tolerance too. Without a
 // tolerance nothing agrees and nothing differs.
 func (w *work) howBeside(b Beside) string {
 	if w.fromCurves {
@@ -238,10 +276,17 @@ func (w *work) howBeside(b Beside) string {
 	return "agrees"
 }
 
-// tellBeside says both flows, and warns where they differ.
-func (w *work) tellBeside(b Beside, code string) {
+// tellBeside says both flows, and warns where they differ, or where the recomputed ones
+// are apart by so many per cent.
+func (w *work) tellBeside(b Beside, code string, apart *big.Rat) {
 	say := func(rule string, found finding.Text, allowed finding.Text) {
 		w.report(finding.New(rule, w.placeOfCurves(), found, b.Recomputed.Quantity.String(), allowed))
+	}
+	if apart != nil {
+		w.report(finding.New("recomputed-apart", w.placeOfCurves(),
+			"the flows recomputed from the curves of injections that agreed are {} apart, and no mean of them is given", ucum.Round(apart, 1)+" %",
+			finding.Say("below {1} is the tolerance of this site; look at the volumes on the sheet and at each curve", finding.Data(w.get(record.TheSession, "agreement-tolerance").Value.Quantity.String()))))
+		return
 	}
 	if b.Recomputed.IsAbsent() {
 		reason, _ := measure.ReasonOf(b.Recomputed.Absent.Reason)

@@ -55,7 +55,19 @@ func Curves(s *record.Session) []Computed {
 	slices.SortFunc(list, func(a, b Computed) int {
 		return record.Ref{About: a.Injection}.Compare(record.Ref{About: b.Injection})
 	})
+	together(facts, list)
 	return list
+}
+
+// together judges the injections of the session by each other.
+func together(facts map[slot]*record.Fact, list []Computed) {
+	var all []dilution.Measured
+	for i := range list {
+		if c := &list[i]; len(c.Missing) == 0 && len(c.Unreadable) == 0 {
+			all = append(all, dilution.Measured{Input: c.Input, Result: &c.Result, Excluded: facts[slot{c.Injection, "exclusion-cause"}] != nil})
+		}
+	}
+	dilution.Together(all)
 }
 
 // recipeFacts gives the facts that a recipe is made of: those that no computation made.
@@ -116,7 +128,7 @@ func compute(facts map[slot]*record.Fact, injection record.Thing) Computed {
 		return c
 	}
 	c.Result = dilution.Analyse(c.Input)
-	if slices.ContainsFunc(c.Result.Faults, func(f dilution.Fault) bool { return f.Spoils }) {
+	if c.Result.Spoiled() {
 		withhold(&c.Result, dilution.SensorFault)
 	}
 	if q := c.Result.Flow; q.Withheld == "" && !(q.Value > c.Input.Loop.FlowMLs) {

@@ -36,6 +36,10 @@ var faultRows = []faultRow{
 		"the recording of this injection is wanted",
 	},
 	{
+		"recording-repeated", "injection {1} has the same recording as one before it",
+		"the recording of each injection is wanted: look at the names of the files",
+	},
+	{
 		"curve-flat", "{2} of injection {1} stands still",
 		"a curve that moves is wanted: look at clamp, cable and contact of the sensor",
 	},
@@ -90,6 +94,10 @@ var faultRows = []faultRow{
 	{
 		"venous-area-mismatch", "of injection {1} the venous sensor saw {} of the volume that is stated",
 		"the volume on the sheet is wanted, but for {1}: look at volume, loop flow and sensor",
+	},
+	{
+		"venous-volumes-differ", "measured by the volumes that are stated, the venous sensor saw {} as much of injection {1} as of the others",
+		"the same is wanted, within {1}: look at the volumes on the sheet",
 	},
 	{
 		"injection-time-off", "injection {1} was given {} s from its noted time, as the venous curve shows",

@@ -157,6 +157,59 @@ func TestARecomputedFlowSettlesALabelOnlyWhereItAgreesSurelyAndTheSiteLetsIt(t *
 	}
 }
 
+// The monitor saw the same flow twice, the curves did not: a mean would hide which is wrong.
+func TestNoMeanIsMadeOfRecomputedFlowsThatAreApart(t *testing.T) {
+	for _, c := range []struct {
+		second float64
+		want   string
+		flow   string
+	}{
+		{0.65, "recomputed-beside", "0.625 L/min"},
+		{0.67, "recomputed-apart", "absent, no-agreeing-pair"},
+		{0.46, "recomputed-apart", "absent, no-agreeing-pair"},
+	} {
+		s := governed(full(), "no", "yes")
+		look(s, "ductal", "left-to-right", "13:40")
+		put(s, "session", "area-counts-lung-recirculation", "unknown")
+		computed := asComputed(result(0.60, 3))
+		computed[1].Result = result(c.second, 3)
+		if found := computedRules(s, computed); !strings.Contains(found, c.want) {
+			t.Errorf("%v: found are %s", c.second, found)
+		}
+		rows := Compare(s, computed)
+		i := slices.IndexFunc(rows, func(b Beside) bool { return b.About == record.TheSession && b.Measure == "blood-flow" })
+		if got := shownBeside(rows[i].Recomputed); got != c.flow {
+			t.Errorf("%v: the flow of the session is %s, want %s", c.second, got, c.flow)
+		}
+		if label := s.Verdict().Label.Code(); (label == "not-determined") != (c.want == "recomputed-apart") {
+			t.Errorf("%v: the label is %s", c.second, label)
+		}
+	}
+}
+
+func shownBeside(v record.Value) string {
+	if v.IsAbsent() {
+		return "absent, " + v.Absent.Reason
+	}
+	return v.Quantity.String()
+}
+
+// What is known to be wrong with an excluded injection says nothing about the others.
+func TestADoubtfulFlowOfAnExcludedInjectionHoldsNoLabel(t *testing.T) {
+	for injection, want := range map[string]string{"injection 1": "agrees-widely", "injection 3": "agrees"} {
+		s := governed(full(), "no", "yes")
+		put(s, "injection 3", "injection", "at 14:40")
+		put(s, "injection 3", "exclusion-cause", "volume")
+		computed := append(asComputed(result(0.61, 3)), asComputed(result(0.61, 3))[0])
+		computed[2].Injection = thing("injection 3")
+		computed[map[string]int{"injection 1": 0, "injection 3": 2}[injection]].Result.Faults = []dilution.Fault{{Rule: doubtful, AtS: math.NaN()}}
+		ApplyComputed(s, computed)
+		if got := says(s, "session", "recomputed-agreement"); got != want {
+			t.Errorf("%s doubtful: %s, want %s", injection, got, want)
+		}
+	}
+}
+
 func TestWithoutAToleranceNothingAgreesAndNothingDiffers(t *testing.T) {
 	s := governed(full(), "no", "yes")
 	drop(s, "session", "recomputed-flow-tolerance")

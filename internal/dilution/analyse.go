@@ -1,6 +1,7 @@
 package dilution
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -19,8 +20,9 @@ func Analyse(in Input) Result {
 	r.withhold(NotComputable)
 	r.RelativeDispersion = math.NaN()
 	r.Quality = p.quality(in)
-	if reason := spoiledBy(r.Faults); reason != "" {
-		r.withhold(reason)
+	r.Quality.VolumeSeen = p.volumeSeen(in, r.Faults)
+	if r.Spoiled() {
+		r.withhold(r.spoiledBy())
 		return r
 	}
 	duration := durationOf(in, &p)
@@ -56,22 +58,37 @@ func (r *Result) withhold(reason Reason) {
 	r.LeftToRight, r.Early = sign, sign
 }
 
-// spoiledBy gives the reason that the first fault which spoils the curves comes to, ""
-// where none does.
-func spoiledBy(faults []Fault) Reason {
-	for _, f := range faults {
-		if !f.Spoils {
-			continue
+// reasons are what the faults that spoil curves come to; those that are not here are of
+// a sensor.
+var reasons = map[string]Reason{
+	"baseline-missing":   BaselineShort,
+	"record-short":       RecordShort,
+	"recording-repeated": InputMissing,
+}
+
+// spoiledBy gives the reason that the first fault which spoils the curves comes to.
+func (r *Result) spoiledBy() Reason {
+	for _, f := range r.Faults {
+		if f.Spoils {
+			return cmp.Or(reasons[f.Rule], SensorFault)
 		}
-		switch f.Rule {
-		case "baseline-missing":
-			return BaselineShort
-		case "record-short":
-			return RecordShort
-		}
-		return SensorFault
 	}
 	return ""
+}
+
+// spoil tells a fault that was found when all was computed, and takes it back.
+func (r *Result) spoil(f Fault) {
+	r.tell(f)
+	r.Separations, r.Fit = nil, nil
+	r.withhold(r.spoiledBy())
+}
+
+// tell adds a fault in its place. No flow is left to be doubted where it spoils.
+func (r *Result) tell(f Fault) {
+	r.Faults = inOrder(append(r.Faults, f))
+	if f.Spoils {
+		r.Faults = slices.DeleteFunc(r.Faults, func(f Fault) bool { return f.Rule == doubtful })
+	}
 }
 
 // durationOf is how long the injection took, s: as the venous sensor saw it, as stated
@@ -212,20 +229,31 @@ const (
 	doubtfulSD = 0.05 // relative standard deviation of the flow
 )
 
+// doubtful is the rule of a flow that may be grossly off.
+const doubtful = "flow-doubtful"
+
 // doubt says that a flow may be grossly off: the recording is unlike all that the
-// calibration was tuned on, or the flow is known too roughly.
+// calibration was tuned on, the flow is known too roughly, or the stated volume is not
+// that which was seen.
 func (r *Result) doubt(c *Calibration) {
-	if r.Flow.Withheld != "" {
-		return
-	}
-	fault := Fault{Rule: "flow-doubtful", AtS: math.NaN()}
 	switch relative := r.Flow.SD / r.Flow.Value; {
 	case r.unlike > c.Unlike:
-		fault.Found, fault.Allowed = r.unlike, c.Unlike
+		r.tellDoubt(r.unlike, c.Unlike)
 	case relative > doubtfulSD:
-		fault.Found, fault.Allowed = relative, doubtfulSD
-	default:
-		return
+		r.tellDoubt(relative, doubtfulSD)
+	case r.has("venous-area-mismatch"):
+		r.tellDoubt(math.NaN(), math.NaN())
 	}
-	r.Faults = append(r.Faults, fault)
+}
+
+// tellDoubt doubts a flow that there is, once.
+func (r *Result) tellDoubt(found, allowed float64) {
+	if r.Flow.Withheld == "" && !r.has(doubtful) {
+		r.tell(Fault{Rule: doubtful, AtS: math.NaN(), Found: found, Allowed: allowed})
+	}
+}
+
+// has tells whether a rule was named.
+func (r *Result) has(rule string) bool {
+	return slices.ContainsFunc(r.Faults, func(f Fault) bool { return f.Rule == rule })
 }

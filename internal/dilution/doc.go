@@ -41,6 +41,7 @@
 //     citation from memory). Dispersion volume = Q sqrt(4 dVar), dVar the variance of the
 //     first pass less that of the entry: that of four equal mixed chambers (Erlang law).
 //     Distribution volume = V / H 60 s after the injection (distribution.go).
+//  8. Injections of one session are judged by each other (together.go).
 //
 // # Why nets
 //

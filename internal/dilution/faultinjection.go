@@ -1,6 +1,9 @@
 package dilution
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // unseen names sensors that do not see the indicator.
 func (j *judged) unseen() {
@@ -133,16 +136,27 @@ func (j *judged) injection() {
 // error of the sensor counts 1/(1 - H) times, so that a pulse of nearly pure indicator
 // tells little.
 func (j *judged) volume(i pulse) {
-	slack := 1 + sensorOff/(1-i.Height)
-	ratio, limit := i.VolumeML/j.in.VolumeML, areaHigh*slack
-	if ratio < 1 {
-		limit = (areaLow - leftUnknown*min(i.LeftML/j.in.VolumeML, 1)) / slack
+	ratio, slack := j.p.volumeSeen(j.in, j.all), 1+sensorOff/(1-i.Height)
+	low, high := (areaLow-leftUnknown*min(i.LeftML/j.in.VolumeML, 1))/slack, areaHigh*slack
+	switch {
+	case ratio < low:
+		j.add("venous-area-mismatch", venousSensor, i.StartS, ratio, low, false)
+	case ratio > high:
+		j.add("venous-area-mismatch", venousSensor, i.StartS, ratio, high, false)
 	}
-	if j.has("baseline-missing", venousSensor) || j.has("curve-clipped", venousSensor) || j.has("curve-gap", venousSensor) ||
-		ratio >= limit && ratio < 1 || ratio >= 1 && ratio <= limit || math.IsNaN(ratio) {
-		return
+}
+
+// unseeing are the faults of the venous sensor with which its pulse has no size.
+var unseeing = []string{"baseline-missing", "curve-clipped", "curve-gap", "curve-flat", "sensor-unplugged"}
+
+// volumeSeen is what went by the venous sensor as part of the stated volume; NaN where
+// that is not known.
+func (p prepared) volumeSeen(in Input, faults []Fault) float64 {
+	blind := slices.ContainsFunc(faults, func(f Fault) bool { return f.Sensor == venousSensor && slices.Contains(unseeing, f.Rule) })
+	if !p.Injection.Seen || blind || !(in.VolumeML > 0) {
+		return math.NaN()
 	}
-	j.add("venous-area-mismatch", venousSensor, i.StartS, ratio, limit, false)
+	return p.Injection.VolumeML / in.VolumeML
 }
 
 // secondPulses gives the times at which other pulses than the injection begin: above a

@@ -33,7 +33,7 @@ func (p prepared) faults(in Input) []Fault {
 	}
 	j.lengths()
 	if j.levels() || j.nothing() || j.reversed() || j.swapped() || j.sizes() {
-		return j.sorted()
+		return inOrder(j.all)
 	}
 	for _, s := range j.sensors() {
 		j.clipped(s)
@@ -42,7 +42,7 @@ func (p prepared) faults(in Input) []Fault {
 	j.unseen()
 	j.level()
 	j.injection()
-	return j.sorted()
+	return inOrder(j.all)
 }
 
 // lost tells whether nothing can be judged by a sensor any more.
@@ -87,19 +87,14 @@ func (j *judged) has(rule, sensor string) bool {
 	})
 }
 
-// sorted gives the faults in the order of Rules, the arterial sensor first.
-func (j *judged) sorted() []Fault {
+// inOrder gives the faults in the order of Rules, the arterial sensor first.
+func inOrder(faults []Fault) []Fault {
 	order := map[string]int{}
 	for i, r := range Rules() {
 		order[r.ID] = i
 	}
-	slices.SortStableFunc(j.all, func(a, b Fault) int { return order[a.Rule] - order[b.Rule] })
-	return j.all
-}
-
-// spoiled tells whether a fault forbids every value.
-func spoiled(faults []Fault) bool {
-	return slices.ContainsFunc(faults, func(f Fault) bool { return f.Spoils })
+	slices.SortStableFunc(faults, func(a, b Fault) int { return order[a.Rule] - order[b.Rule] })
+	return faults
 }
 
 // firstPass is from the arrival until the arterial curve is down to a fifth of its peak;

@@ -209,8 +209,11 @@ func (r *reader) takeLoop(in Input, e entry) {
 // longestFit is how many points after the injection are described: 100 s.
 const longestFit = 1000
 
-// mean is over a window about a time, of what there is of it.
+// mean is over a window about a time, of what there is of it; NaN of an empty curve.
 func (r reader) mean(atS, halfS float64) float64 {
+	if len(r.H) == 0 {
+		return math.NaN()
+	}
 	i, j := r.index(atS-halfS), r.index(atS+halfS)
 	sum := 0.0
 	for k := i; k <= j; k++ {

@@ -71,7 +71,7 @@ func (p prepared) quality(in Input) Quality {
 	nan := math.NaN()
 	q := Quality{
 		SignalToNoise: [3]float64{nan, nan, nan}, DriftPerMin: nan, Residual: nan, Disagreement: nan,
-		InjectionS: nan, InjectionUnsteadiness: nan, VolumePerKg: in.VolumeML / in.WeightKg,
+		InjectionS: nan, InjectionUnsteadiness: nan, VolumeSeen: nan, VolumePerKg: in.VolumeML / in.WeightKg,
 	}
 	if b := p.Arterial.Base; p.Arterial.BaseN > 1 && p.PeakH > 0 {
 		for i := range q.SignalToNoise {

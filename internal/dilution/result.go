@@ -1,5 +1,7 @@
 package dilution
 
+import "slices"
+
 // Version of the method. It changes whenever a number can change.
 const Version = "1"
 
@@ -81,6 +83,9 @@ type Quality struct {
 	// InjectionS and InjectionUnsteadiness are seen on the venous curve: duration, and
 	// relative SD of the rate.
 	InjectionS, InjectionUnsteadiness float64
+	// VolumeSeen is what went by the venous sensor, as part of the stated volume; NaN where
+	// that is not known.
+	VolumeSeen float64
 	// VolumePerKg of indicator, mL/kg; NaN where the weight is not known.
 	VolumePerKg float64
 }
@@ -115,4 +120,9 @@ type Result struct {
 	// varianceS2 is that of the first pass less that of the entry, unlike how far the
 	// recording is from those of the tuning.
 	varianceS2, unlike float64
+}
+
+// Spoiled tells whether a fault forbids every value.
+func (r *Result) Spoiled() bool {
+	return slices.ContainsFunc(r.Faults, func(f Fault) bool { return f.Spoils })
 }

@@ -35,6 +35,11 @@ func Rules() []Rule {
 		// Why: nothing can be computed where nothing was injected or recorded.
 		// Mend: look whether the recording is that of this injection.
 		{ID: "no-indicator", MaySpoil: true},
+		// No two injections have one recording.
+		// Why: one curve says nothing about how well two injections agree, and it is not known
+		// whose it is.
+		// Mend: name the file of each injection.
+		{ID: "recording-repeated", MaySpoil: true},
 		// A curve moves: it neither stands still for seconds nor stays level while the other
 		// sensor sees the indicator.
 		// Why: a sensor that has stopped shows a volume of blood that is not there.
@@ -98,6 +103,11 @@ func Rules() []Rule {
 		// each of them goes into the flow one to one.
 		// Mend: look at the volume on the sheet, the loop flow, air in the syringe.
 		{ID: "venous-area-mismatch", Unit: "1"},
+		// What the venous sensor saw of the stated volumes is the same for all injections of a
+		// session, for loop flow and sensor are the same.
+		// Why: a volume that is wrong on the sheet makes the flow wrong by as much.
+		// Mend: look at the volumes on the sheet.
+		{ID: "venous-volumes-differ", Unit: "1"},
 		// The noted time is that of the injection.
 		// Why: another injection, or another recording, may be meant.
 		// Mend: correct the time on the sheet. The computation takes the time from the curve.

@@ -26,7 +26,7 @@ func TestAStrangeCurveGetsNothingLearned(t *testing.T) {
 		Loop:     Loop{FlowMLs: 0.3, ArteryToSensorML: 0.3, SensorToPortML: 1.5, PortToSensorML: 0.15, SensorToVeinML: 0.3},
 		VolumeML: 2.4, DurationS: 2, WeightKg: 3, IndicatorSoundMS: nan, Uncertainty: Uncertainty{nan, nan, nan, nan},
 	})
-	told := spoiled(r.Faults)
+	told := r.Spoiled()
 	for _, f := range r.Faults {
 		told = told || f.Rule == "flow-doubtful"
 	}
