@@ -14,21 +14,29 @@ import (
 
 // entries applies the rules to each entry of the bundle.
 func (c *check) entries() {
+	for _, e := range c.entriesOf() {
+		for _, rule := range entryRules {
+			if !c.off[rule.id] {
+				rule.judge(c, e)
+			}
+		}
+	}
+}
+
+// entriesOf gives every entry of the bundle, those without a resource too.
+func (c *check) entriesOf() []*resource {
 	byEntry := make(map[*source.Node]*resource, len(c.resources))
 	for _, r := range c.resources {
 		byEntry[r.entry] = r
 	}
-	for i, e := range r4.Items(c.bundle.node, "entry") {
-		r := byEntry[e]
-		if r == nil {
-			r = &resource{entry: e, pointer: "/entry/" + strconv.Itoa(i) + "/resource", fullURL: r4.Text(e, "fullUrl")}
-		}
-		for _, rule := range entryRules {
-			if !c.off[rule.id] {
-				rule.judge(c, r)
-			}
+	items := r4.Items(c.bundle.node, "entry")
+	all := make([]*resource, len(items))
+	for i, e := range items {
+		if all[i] = byEntry[e]; all[i] == nil {
+			all[i] = &resource{entry: e, pointer: "/entry/" + strconv.Itoa(i) + "/resource", fullURL: r4.Text(e, "fullUrl")}
 		}
 	}
+	return all
 }
 
 // documentForm (bdl-9, bdl-10, bdl-11): a document has an identifier and a time,
@@ -73,7 +81,7 @@ func entryPartForbidden(c *check, e *resource) {
 // fullURLMissing: a resource in a bundle has an address by which others refer to
 // it; what is to be created by POST need not.
 func fullURLMissing(c *check, e *resource) {
-	if c.kind != "transaction" && c.kind != "document" && c.kind != "collection" {
+	if !slices.Contains([]string{"transaction", "document", "collection", "message"}, c.kind) {
 		return
 	}
 	if e.kind != "" && e.fullURL == "" && r4.Text(e.entry.Get("request"), "method") != "POST" {
@@ -137,14 +145,20 @@ func fullURLID(c *check, e *resource) {
 	if id == "" || !strings.Contains(e.fullURL, "/") || strings.HasPrefix(e.fullURL, "urn:") {
 		return
 	}
-	if !strings.HasSuffix(e.fullURL, "/"+id) {
+	above, ends := strings.CutSuffix(e.fullURL, "/"+id)
+	kind := above[strings.LastIndexByte(above, '/')+1:]
+	switch {
+	case !ends:
 		c.say("full-url-id", e.entry.Get("fullUrl"), e.entryPointer()+"/fullUrl", "the fullUrl does not end in the id of the resource", "", "address and id say the same")
+	case shape.IsResource(kind) && kind != e.kind:
+		c.say("full-url-id", e.entry.Get("fullUrl"), e.entryPointer()+"/fullUrl", finding.Say("the fullUrl is that of a {1}", finding.Data(kind)), "", finding.Say("the resource is of type {1}", finding.Data(e.kind)))
 	}
 }
 
-// requestMissing (bdl-3): an entry of a transaction or batch says what to do.
+// requestMissing (bdl-3): an entry of a transaction or batch says what to do, one of a
+// history what was done.
 func requestMissing(c *check, e *resource) {
-	if c.writing() && e.entry.Get("request") == nil {
+	if (c.writing() || c.kind == "history") && e.entry.Get("request") == nil {
 		c.say("request-missing", e.entry, e.entryPointer(), "the entry has no request", "", finding.Say("a {1} says for each entry what to do", finding.Data(c.kind)))
 	}
 }

@@ -21,7 +21,7 @@ var foreigns = []foreign{
 	{"a status that only says why it is not there", `{"resourceType":"Observation","_status":{"extension":[{"url":"http://hl7.org/fhir/StructureDefinition/data-absent-reason","valueCode":"unknown"}]},"code":{"text":"x"}}`, ""},
 	{"a status that is not there", `{"resourceType":"Observation","code":{"text":"x"}}`, "element-missing"},
 	{"a value whose twin says more", `{"resourceType":"Observation","status":"final","code":{"text":"x"},"valueString":"a","_valueString":{"id":"a"}}`, ""},
-	{"two values, one of them a twin alone", `{"resourceType":"Observation","status":"final","code":{"text":"x"},"valueString":"a","_valueInteger":{"id":"a"}}`, "choice-twice"},
+	{"two values, one of them a twin alone", `{"resourceType":"Observation","status":"final","code":{"text":"x"},"valueString":"a","_valueInteger":{"id":"a"}}`, "choice-twice element-empty"},
 	{"two ways to have died", `{"resourceType":"Patient","deceasedBoolean":true,"deceasedDateTime":"2031-05-03"}`, "choice-twice"},
 	{"a local code that looks like one of ours", `{"resourceType":"Observation","status":"final","code":{"coding":[{"system":"https://other.example/codes","code":"weight"}]},"valueQuantity":{"value":3,"unit":"cm","system":"http://unitsofmeasure.org","code":"cm"}}`, ""},
 	{"a haematocrit without a unit code", `{"resourceType":"Observation","status":"final",` + loincHead + `"20570-8"}]},"valueQuantity":{"value":27,"unit":"%"}}`, ""},
@@ -63,7 +63,9 @@ func TestDocumentsOfOthersAreJudgedByWhatTheStandardSays(t *testing.T) {
 			spoken := map[string]bool{}
 			found := audit.Check("f.json", []byte(row.text), audit.Options{})
 			for _, f := range found {
-				spoken[f.Rule] = true
+				if f.Rule != "narrative-missing" { // of most here
+					spoken[f.Rule] = true
+				}
 			}
 			for _, rule := range strings.Fields(row.rules) {
 				if !spoken[rule] {

@@ -191,7 +191,7 @@ var meaningMutations = []mutation{
 	{"a picture with a script", "picture-unsafe", "", func(b node) {
 		present(res(b, "report"), "<desc>"+res(b, "report")["conclusion"].(string)+"</desc><script>x</script>")
 	}},
-	{"a picture that was damaged", "rewrite-differs", "", func(b node) {
+	{"a picture that was damaged", "attachment-differs", "", func(b node) {
 		r := res(b, "report")
 		present(r, "<desc>"+r["conclusion"].(string)+"</desc>")
 		at(r, "presentedForm", 1)["data"] = base64.StdEncoding.EncodeToString([]byte(`<svg xmlns="http://www.w3.org/2000/svg"><desc>` + r["conclusion"].(string) + `</desc><rect/></svg>`))

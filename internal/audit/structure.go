@@ -34,6 +34,13 @@ func sectionEmpty(w *walk, _ string, _, n *source.Node) {
 	}
 }
 
+// sectionReason (cmp-2): only a section without entries says why it has none.
+func sectionReason(w *walk, _ string, _, n *source.Node) {
+	if n.Kind == source.Object && n.Get("emptyReason") != nil && n.Get("entry") != nil {
+		w.report("section-reason", n, "the section says why it is empty, and has entries", "", "one of the two")
+	}
+}
+
 // absentWithValue (obs-6): a reason for absence only where no value is, in the
 // Observation and in each component.
 func absentWithValue(c *check, r *resource) {
@@ -82,5 +89,22 @@ func referenceRangeEmpty(c *check, r *resource) {
 				c.say("reference-range-empty", of, r.part(i, "/referenceRange/"+strconv.Itoa(k)), "the reference range says nothing", "", "low, high or text")
 			}
 		}
+	}
+}
+
+// narrativeMissing (dom-6): a resource has a narrative. FHIR recommends it, so one note
+// tells of all that have none.
+func narrativeMissing(c *check) {
+	var first *resource
+	count := 0
+	for _, r := range c.resources {
+		if judgedTypes[r.kind] && r.kind != "Bundle" && r.node.Get("text").Get("div") == nil {
+			if count++; count == 1 {
+				first = r
+			}
+		}
+	}
+	if count > 0 {
+		c.say("narrative-missing", first.node, first.pointer, finding.Say("resources without a narrative: {1}", finding.Number(count)), "", "FHIR R4 recommends one for people who read without a program")
 	}
 }

@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"strconv"
 	"strings"
 	"sync"
 
@@ -116,5 +117,18 @@ func codeNotOurs(w *walk, _ string, _, n *source.Node) {
 	codes := ourSystems()[below]
 	if code := r4.Text(n, "code"); ours && codes != nil && !codes[code] {
 		w.below("code-not-ours", n, "code", "the code is {}", code, "the code system has no such code")
+	}
+}
+
+// mdcCode: a code of ISO/IEEE 11073-10101 is the number of its term, partition times 65536
+// plus term. The names that begin with MDC_ are reference identifiers, which readers do not
+// look for. Source: FHIR R4 4.0.1, using 11073 codes.
+func mdcCode(w *walk, _ string, _, n *source.Node) {
+	code := r4.Text(n, "code")
+	if r4.Text(n, "system") != terms.SystemMDC || code == "" {
+		return
+	}
+	if number, err := strconv.ParseUint(code, 10, 32); err != nil || strconv.FormatUint(number, 10) != code {
+		w.below("mdc-code", n, "code", "the code of ISO/IEEE 11073 is {}", code, "the number of the term in digits")
 	}
 }

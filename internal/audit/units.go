@@ -66,27 +66,40 @@ func (c *check) unitOfPart(r *resource, i int, n, value *source.Node, unit strin
 	}
 }
 
-// comparatorForbidden (sqty-1): the origin of sampled data and the ends of a range
-// are exact; and this program charts nothing that is only above or below a limit.
+// simpleQuantities are the members that hold a SimpleQuantity.
+var simpleQuantities = setOf("origin low high doseQuantity rateQuantity maxDosePerAdministration maxDosePerLifetime")
+
+// comparatorForbidden (sqty-1): the origin of sampled data, the ends of a range and a
+// dose are exact; and this program charts nothing that is only above or below a limit.
 func comparatorForbidden(w *walk, _ string, holder, n *source.Node) {
 	inside := w.holderName()
 	switch {
-	case inside == "origin" || inside == "low" || inside == "high":
+	case simpleQuantities[inside]:
 		w.report("comparator-forbidden", n, finding.Say("the {1} has a comparator", finding.Data(inside)), "", "FHIR R4 wants an exact quantity here")
 	case w.whole() && isQuantity(holder):
 		w.report("comparator-forbidden", n, "the value has a comparator", "", "this program charts exact values only")
 	}
 }
 
-// rangeBackward (rng-2): the lower end of a range is not above the higher one.
+// rangeBackward (rng-2): the lower end of a range is not above the higher one. Ends in
+// different units are compared where both are of UCUM and of one dimension.
 func rangeBackward(w *walk, _ string, holder, n *source.Node) {
 	low := holder.Get("low")
-	if low == nil || r4.Text(low, "code") != r4.Text(n, "code") || r4.Text(low, "unit") != r4.Text(n, "unit") {
+	if low == nil {
 		return
 	}
 	a, okA := numberIn(low, "value")
 	b, okB := numberIn(n, "value")
-	if okA && okB && a.Cmp(b) > 0 {
+	if !okA || !okB {
+		return
+	}
+	if r4.Text(low, "code") != r4.Text(n, "code") || r4.Text(low, "unit") != r4.Text(n, "unit") {
+		var err error
+		if a, err = ucum.Convert(ucum.Quantity{Number: low.Get("value").Text, Unit: ucumCode(low)}, ucumCode(n)); err != nil {
+			return
+		}
+	}
+	if a.Cmp(b) > 0 {
 		w.about("range-backward", holder, "the low end of the range is above the high one", "", "low is at or below high")
 	}
 }
