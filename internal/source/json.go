@@ -65,6 +65,15 @@ const (
 )
 
 func (r *jsonReader) document() *Node {
+	if root, ok := r.quickly(); ok {
+		return root
+	}
+	r.count, r.members, r.items = 0, r.members[:0], r.items[:0]
+	return r.slowly()
+}
+
+// slowly reads any text, and tells of all that is wrong with it.
+func (r *jsonReader) slowly() *Node {
 	r.dec = jsontext.NewDecoder(bytes.NewBuffer(r.doc.Text[r.base:]), jsontext.AllowDuplicateNames(true))
 	r.end = r.base
 	kind, start, ok := r.next()
