@@ -202,7 +202,7 @@ func (c coder) textOf(local string, f *record.Fact, l measure.Language) string {
 	if words == "" {
 		words = local
 	}
-	if c.fromCurve(f) {
+	if m := measure.Get(f.Measure); c.fromCurve(f) && (m == nil || m.Origin != string(record.Recomputed)) { // whose words say so
 		return words + ", " + measure.WordsOf("origin", string(record.Recomputed), l)
 	}
 	return words

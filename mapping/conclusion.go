@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"math/big"
 	"slices"
 	"strconv"
 	"strings"
@@ -43,6 +44,8 @@ const (
 	sayLevelDirection = "level-direction"
 	sayLookLimit      = "look-limit"
 	sayReason         = "revision-reason"
+	sayUncertainty    = "blood-flow-uncertainty"
+	sayInterval       = "computation-interval"
 )
 
 // flowKey is the row of the flow, which carries the label.
@@ -186,17 +189,54 @@ func (c *conclusion) howMuch() {
 	}
 }
 
-// fromCurves says that no monitor showed the flow, or that what it is was settled by one
-// that was computed.
+// fromCurves says that no monitor showed the flow, and how sure it is; or that what it is
+// was settled by one that was computed.
 func (c *conclusion) fromCurves() {
 	alone := c.shunts
 	alone.Agrees = false
 	switch {
 	case c.code(besideKey) == onlyRecomputed:
+		reach := c.reach(c.flow.Value.Quantity, c.of(sayUncertainty))
+		if reach == "" {
+			c.add(say.recomputed)
+			return
+		}
+		c.add(say.recomputedReach, "reach", reach, "scope", c.scope())
+	case c.withoutFlow() && slices.ContainsFunc(c.given, given.fromCurve):
 		c.add(say.recomputed)
 	case c.shunts.Agrees && c.shows() && measure.Judge(alone).Label != c.verdict.Label:
 		c.add(say.settledByCurves)
 	}
+}
+
+// reach says from where to where two stated standard deviations reach about a value, in
+// its digits; "" where none is stated.
+func (c *conclusion) reach(value record.Quantity, deviation *record.Fact) string {
+	if deviation == nil || deviation.Value.IsAbsent() {
+		return ""
+	}
+	x, err := ucum.Convert(value, value.Unit)
+	sd, err2 := ucum.Convert(deviation.Value.Quantity, value.Unit)
+	if err != nil || err2 != nil {
+		return ""
+	}
+	both := new(big.Rat).Add(sd, sd)
+	low, high := new(big.Rat).Sub(x, both), new(big.Rat).Add(x, both)
+	if low.Sign() < 0 {
+		low.SetInt64(0)
+	}
+	digits := value.Decimals()
+	return c.fill(say.reach, "low", ucum.Round(low, digits), "high", spoken(record.Quantity{Number: ucum.Round(high, digits), Unit: value.Unit}))
+}
+
+// scope says of the stated deviation what it leaves out.
+func (c *conclusion) scope() string {
+	for _, g := range c.given {
+		if g.used && c.codeOf(g.thing, sayInterval) == "computation-only" {
+			return c.in(say.computationAlone)
+		}
+	}
+	return ""
 }
 
 // addFlow adds a sentence with the number of a flow; where its label names none,
@@ -243,6 +283,9 @@ func (c *conclusion) singles() []string {
 			continue
 		}
 		value := c.inOrder(spokenOf(c.get(g.thing, sayOneByWeight)), spoken(g.flow.Value.Quantity), "")
+		if reach := c.reach(g.flow.Value.Quantity, c.get(g.thing, sayUncertainty)); reach != "" && g.fromCurve() {
+			value += " [" + reach + "]"
+		}
 		values = append(values, c.fill(say.single, "value", value, "at", c.moment(g.flow.At)))
 	}
 	return values

@@ -17,6 +17,11 @@ type given struct {
 	used  bool         // the session's flow was made from it
 }
 
+// fromCurve tells whether a flow that is shown was computed from the curves.
+func (g given) fromCurve() bool {
+	return g.flow != nil && g.flow.Origin == record.Recomputed && !g.flow.Value.IsAbsent() && g.cause == ""
+}
+
 // injectionsGiven gives every injection, in order.
 func (c *conclusion) injectionsGiven() []given {
 	var all []given
@@ -77,12 +82,49 @@ func (c *conclusion) others(charted bool) {
 		case g.flow == nil:
 			c.add(say.noFlow, "key", g.thing.Key)
 		case g.flow.Value.IsAbsent():
-			c.add(say.noFlowBecause, "key", g.thing.Key, "why", c.reason(g.flow.Value.Absent.Reason)+c.bound(g.flow))
+			c.withoutFlowOf(g)
 		case charted:
 			c.add(say.apart, "key", g.thing.Key, "value", spoken(g.flow.Value.Quantity))
 		}
 	}
 }
+
+// withoutFlowOf says why an injection has no flow: what the monitor showed in its place; of
+// one that was computed, what is wrong with the recording.
+func (c *conclusion) withoutFlowOf(g given) {
+	why := c.reason(g.flow.Value.Absent.Reason)
+	if g.flow.Origin != record.Recomputed {
+		c.add(say.noFlowBecause, "key", g.thing.Key, "why", why+c.bound(g.flow))
+		return
+	}
+	if faults := c.faults(g.thing); len(faults) > 0 {
+		why = strings.Join(faults, ", ")
+	}
+	c.add(say.recomputedWithheld, "key", g.thing.Key, "why", why)
+}
+
+// faults names what is wrong with the recording of an injection and takes its values
+// away, in the order of the table of measures.
+func (c *conclusion) faults(injection record.Thing) []string {
+	var names []string
+	for i := range measure.All() {
+		m := &measure.All()[i]
+		if m.Values != faultSet {
+			continue
+		}
+		if code := c.codeOf(injection, m.Key); code != "" && code != faultNoted {
+			names = append(names, m.Words.In(c.language))
+		}
+	}
+	return names
+}
+
+// faultSet is the set of values of the measures that are faults of a recording, and
+// faultNoted the code of one that leaves the computed values alone.
+const (
+	faultSet   = "recording-fault"
+	faultNoted = "noted"
+)
 
 // bound says the bound that a value lay beyond, as in " (below 5 mL)"; "" where none
 // was shown.

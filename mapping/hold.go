@@ -93,6 +93,7 @@ var holdRows = []holdRow{
 	},
 	{"no-agreeing-pair", lacks("no-agreeing-pair"), wording{"no two injections agree", "keine zwei Injektionen stimmen überein"}},
 	{"injection-failed", lacks("injection-failed"), wording{"all injections failed", "alle Injektionen misslungen"}},
+	{"recording-doubtful", lacks("recording-doubtful"), wording{"the recordings make the flow doubtful, and no monitor showed one", "die Aufzeichnungen machen den Fluss zweifelhaft, und kein Monitor zeigte einen an"}},
 	{"input-missing", lacks("input-missing"), wording{"the flow has no value", "der Fluss hat keinen Wert"}},
 	{
 		"recomputed-flow", func(h holding) bool { return h.fromCurves },

@@ -17,6 +17,7 @@ type phrases struct {
 	// How much, and whose flow it is.
 	charted, flow, flowToBody, unknown, besides, withheldFlow, singles, single wording
 	noInjection, recomputed, settledByCurves, unknownBeside, isFlowToBody      wording
+	recomputedReach, reach, computationAlone, recomputedWithheld               wording
 
 	// What it is, and what it is not.
 	alsoAll, alsoLeft, it, each, notLeft, notLeftSeveral, notLeftMissing                 wording
@@ -64,6 +65,12 @@ var say = phrases{
 		"RECOMPUTED FROM THE CURVES by this software, NOT SHOWN BY A MONITOR; tested on simulated circulations only.",
 		"AUS DEN KURVEN NEU BERECHNET durch diese Software, VON KEINEM MONITOR ANGEZEIGT; nur an simulierten Kreisläufen geprüft.",
 	},
+	recomputedReach: wording{
+		"RECOMPUTED FROM THE CURVES by this software, NOT SHOWN BY A MONITOR; two stated standard deviations{scope} reach {reach}; tested on simulated circulations only.",
+		"AUS DEN KURVEN NEU BERECHNET durch diese Software, VON KEINEM MONITOR ANGEZEIGT; zwei angegebene Standardabweichungen{scope} reichen {reach}; nur an simulierten Kreisläufen geprüft.",
+	},
+	reach:            wording{"from {low} to {high}", "von {low} bis {high}"},
+	computationAlone: wording{" of the computation alone", " allein der Berechnung"},
 	settledByCurves: wording{
 		"Which flow it is was settled by a flow recomputed from the curves, tested on simulated circulations only.",
 		"Welcher Fluss es ist, wurde durch einen aus den Kurven neu berechneten Fluss geklärt, nur an simulierten Kreisläufen geprüft.",
@@ -148,17 +155,18 @@ var say = phrases{
 	onDate:       wording{"on {date}", "am {date}"},
 	someTime:     wording{"at a time not stated", "ohne Zeitangabe"},
 
-	injections:    wording{"{injections}, {spread} apart.", "{injections}, {spread} auseinander."},
-	oneInjection:  wording{"{injections}; how well it repeats is not known.", "{injections}; Wiederholbarkeit nicht bekannt."},
-	tied:          wording{"{injections}, {spread} apart, which agree only in part.", "{injections}, {spread} auseinander, nur teilweise übereinstimmend."},
-	count:         wording{"{count} injections", "{count} Injektionen"},
-	countOne:      wording{"one injection", "eine Injektion"},
-	countOf:       wording{"{count} of {all} injections", "{count} von {all} Injektionen"},
-	excluded:      wording{"{Count} excluded: {items}.", "{Count} ausgeschlossen: {items}."},
-	excludedItem:  wording{"injection {key} ({cause})", "Injektion {key} ({cause})"},
-	noFlow:        wording{"Injection {key}: no flow stated.", "Injektion {key}: kein Fluss eingetragen."},
-	noFlowBecause: wording{"Injection {key}: flow {why}.", "Injektion {key}, Fluss: {why}."},
-	apart:         wording{"Injection {key} lay apart ({value}).", "Injektion {key} wich ab ({value})."},
+	injections:         wording{"{injections}, {spread} apart.", "{injections}, {spread} auseinander."},
+	oneInjection:       wording{"{injections}; how well it repeats is not known.", "{injections}; Wiederholbarkeit nicht bekannt."},
+	tied:               wording{"{injections}, {spread} apart, which agree only in part.", "{injections}, {spread} auseinander, nur teilweise übereinstimmend."},
+	count:              wording{"{count} injections", "{count} Injektionen"},
+	countOne:           wording{"one injection", "eine Injektion"},
+	countOf:            wording{"{count} of {all} injections", "{count} von {all} Injektionen"},
+	excluded:           wording{"{Count} excluded: {items}.", "{Count} ausgeschlossen: {items}."},
+	excludedItem:       wording{"injection {key} ({cause})", "Injektion {key} ({cause})"},
+	noFlow:             wording{"Injection {key}: no flow stated.", "Injektion {key}: kein Fluss eingetragen."},
+	noFlowBecause:      wording{"Injection {key}: flow {why}.", "Injektion {key}, Fluss: {why}."},
+	recomputedWithheld: wording{"Injection {key}: recomputed flow withheld ({why}).", "Injektion {key}: neu berechneter Fluss nicht ausgegeben ({why})."},
+	apart:              wording{"Injection {key} lay apart ({value}).", "Injektion {key} wich ab ({value})."},
 
 	contradiction: wording{
 		"CONTRADICTION: {what}, against the shunt findings as stated ({looks}).",

@@ -259,6 +259,7 @@ func (c *check) recompute(session *record.Session) {
 		return
 	}
 	c.add(derive.CheckComputed(session, computed))
+	c.add(derive.Faults(session, computed))
 	c.beside(derive.Compare(session, computed))
 }
 

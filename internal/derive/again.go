@@ -12,7 +12,8 @@ import (
 
 // CheckComputed holds what a session says was computed from its curves against what the
 // curves give now: text and codes the same, numbers to one unit in the last digit that
-// was charted, as another machine may round. What another version of the computation
+// was charted, as another machine may round. A fault of a recording that is not there is
+// told too. What another version of the computation
 // gave is not compared, and that is said. Values whose curves the session does not carry
 // cannot be proved.
 func CheckComputed(s *record.Session, computed []Computed) finding.List {
@@ -42,8 +43,20 @@ func CheckComputed(s *record.Session, computed []Computed) finding.List {
 			c.compareComputed(f, again[f.Ref])
 		}
 	}
+	for i := range w.facts {
+		f := &w.facts[i]
+		if isFault(f.Measure) && again[f.Ref] == f && s.Find(f.About, f.Measure, record.Recomputed) == nil && c.computedByUs(f.About) {
+			c.tell("recomputed-value", f, "{1} is not there", "", finding.Say("from the curves it is {1}", shown(f.Value)))
+		}
+	}
 	c.findings.Sort()
 	return c.findings
+}
+
+// computedByUs tells whether the record says that an injection was computed, by this
+// version of the computation.
+func (c *checker) computedByUs(injection record.Thing) bool {
+	return c.session.Find(injection, versionKey, record.Recomputed) != nil && c.sameVersion(injection)
 }
 
 // versionKey is the measure that says which version computed.

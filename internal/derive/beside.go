@@ -4,7 +4,6 @@ import (
 	"math/big"
 	"slices"
 
-	"saltmark/internal/dilution"
 	"saltmark/internal/finding"
 	"saltmark/internal/hemo"
 	"saltmark/internal/ucum"
@@ -22,6 +21,9 @@ type Beside struct {
 	// unit, and Difference recomputed less reported, in per cent of the reported one;
 	// no Number where there is none.
 	Uncertainty, Difference ucum.Quantity
+	// Doubtful tells that a fault of a recording makes the recomputed value doubtful: it
+	// is shown here, and the record withholds it.
+	Doubtful bool
 }
 
 // Compare puts what was computed beside what was reported: for each injection, then for
@@ -38,7 +40,7 @@ func Compare(s *record.Session, computed []Computed) []Beside {
 		b := &rows[i]
 		if reason := w.withheldBy(measure.Get(b.Measure).Column); reason != "" {
 			b.Recomputed = record.Value{Absent: record.Absence{Reason: reason}}
-			b.Uncertainty, b.Difference = ucum.Quantity{}, ucum.Quantity{}
+			b.Uncertainty, b.Difference, b.Doubtful = ucum.Quantity{}, ucum.Quantity{}, false
 		}
 	}
 	return rows
@@ -52,10 +54,12 @@ func (w *work) beside(computed []Computed) []Beside {
 			row := &recomputedRows[k]
 			b := Beside{About: c.Injection, Measure: row.measure, Reported: w.reported(c.Injection, row.measure)}
 			b.Recomputed, b.Uncertainty = row.value(&c.Result)
+			b.Doubtful = !b.Recomputed.IsAbsent() && isDoubtful(*c)
 			rows = append(rows, b.compared())
 		}
 		for _, row := range signRows {
 			b := Beside{About: c.Injection, Measure: row.measure, Recomputed: row.value(&c.Result)}
+			b.Doubtful = !b.Recomputed.IsAbsent() && isDoubtful(*c)
 			if row.measure == leftToRightSign {
 				b.Reported = w.reported(c.Injection, "shunt-sign")
 			}
@@ -87,16 +91,9 @@ func (w *work) enteredBeside(computed []Computed) []record.Thing {
 	if len(things) > 0 || len(w.agreed.flows) > 0 {
 		return things
 	}
-	var counted []record.Thing
-	var flows []*big.Rat
-	for _, j := range w.injections {
-		c := computedOf(computed, j.thing)
-		if c == nil || j.excluded() {
-			continue
-		}
-		if v, _ := recomputedRows[0].value(&c.Result); !v.IsAbsent() {
-			counted, flows = append(counted, j.thing), append(flows, v.Quantity.Rat())
-		}
+	counted, flows := w.flowsBeside(computed, func(c *Computed) bool { return !isDoubtful(*c) })
+	if len(counted) == 0 {
+		counted, flows = w.flowsBeside(computed, func(*Computed) bool { return true })
 	}
 	for _, k := range hemo.Agree(flows, w.tolerance()).Entered {
 		things = append(things, counted[k])
@@ -104,12 +101,11 @@ func (w *work) enteredBeside(computed []Computed) []record.Thing {
 	return things
 }
 
-// anyDoubtful tells whether the flow of one of these injections may be far off without
-// another sign.
+// anyDoubtful tells whether the flow of one of these injections may be far off.
 func anyDoubtful(entered []record.Thing, computed []Computed) bool {
 	return slices.ContainsFunc(entered, func(thing record.Thing) bool {
 		c := computedOf(computed, thing)
-		return c != nil && slices.ContainsFunc(c.Result.Faults, func(f dilution.Fault) bool { return f.Rule == doubtful })
+		return c != nil && isDoubtful(*c)
 	})
 }
 
@@ -146,6 +142,21 @@ func (w *work) apartBeside(entered []record.Thing, computed []Computed) *big.Rat
 	return apart.Mul(apart.Quo(apart, sum), big.NewRat(int64(100*len(flows)), 1))
 }
 
+// flowsBeside gives the recomputed flows of the injections that are not excluded and whose
+// computation is wanted.
+func (w *work) flowsBeside(computed []Computed, wanted func(*Computed) bool) (things []record.Thing, flows []*big.Rat) {
+	for _, j := range w.injections {
+		c := computedOf(computed, j.thing)
+		if c == nil || j.excluded() || !wanted(c) {
+			continue
+		}
+		if v, _ := recomputedRows[0].value(&c.Result); !v.IsAbsent() {
+			things, flows = append(things, j.thing), append(flows, v.Quantity.Rat())
+		}
+	}
+	return things, flows
+}
+
 func computedOf(computed []Computed, injection record.Thing) *Computed {
 	if i := slices.IndexFunc(computed, func(c Computed) bool { return c.Injection == injection }); i >= 0 {
 		return &computed[i]
@@ -176,6 +187,7 @@ func (w *work) sessionBeside(row *recomputedRow, entered []record.Thing, compute
 		if v.IsAbsent() && !b.Recomputed.IsAbsent() {
 			b.Recomputed = v
 		}
+		b.Doubtful = b.Doubtful || isDoubtful(*c)
 		recomputed, deviations = append(recomputed, v.Quantity), append(deviations, sd)
 	}
 	if !b.Reported.IsAbsent() {
@@ -188,6 +200,7 @@ func (w *work) sessionBeside(row *recomputedRow, entered []record.Thing, compute
 		b.Recomputed.Quantity = meanOf(m, false, recomputed)
 		b.Uncertainty = meanOf(measure.Get(uncertaintyOf(row.measure)), false, deviations)
 	}
+	b.Doubtful = b.Doubtful && !b.Recomputed.IsAbsent()
 	return b.compared()
 }
 
@@ -300,6 +313,9 @@ func (w *work) tellBeside(b Beside, code string, apart *big.Rat) {
 	case code == "only-recomputed":
 		say("recomputed-charted", finding.Say("the monitor reported no flow; the one charted, {}, was recomputed from the curves (standard deviation {1})", deviation),
 			"it stays preliminary; the computation was tested on simulated circulations only")
+	case b.Reported == record.Value{} && len(w.agreed.flows) == 0 && b.Doubtful:
+		say("recomputed-withheld", finding.Say("the monitor reported no flow; the one recomputed from the curves is {} (standard deviation {1}) and doubtful", deviation),
+			"it is not charted, for a fault of the recording may make it far off; see what is said of the curves")
 	case b.Reported == record.Value{} && len(w.agreed.flows) == 0:
 		say("recomputed-beside", finding.Say("the monitor reported no flow; the one recomputed from the curves is {} (standard deviation {1})", deviation),
 			"it is not charted, for the settings of the site do not ask for it; the computation was tested on simulated circulations only")

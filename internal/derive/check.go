@@ -47,6 +47,8 @@ func (c *checker) compareAll(gone []bool) {
 		switch {
 		case f.Origin == record.Recomputed && !c.work.fromCurves && isRecomputedValue(f.Measure) && measure.Get(f.Measure).In == "":
 			c.tellValue("recomputed-not-wanted", f, "recomputed values are charted only where the site asks for them and the monitor reported nothing")
+		case f.Origin == record.Recomputed && f.About.Kind == measure.Injection && isRecomputedValue(f.Measure) && !f.Value.IsAbsent() && c.work.doubted(f.About):
+			c.tellValue("withheld-wrong", f, "a fault of the recording makes it doubtful, and no monitor showed one")
 		case f.Origin == record.Derived && (!follows || seen[k]):
 			c.tellValue("derived-extra", f, "nothing of the kind follows from the facts, or not twice")
 		case follows:

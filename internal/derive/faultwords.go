@@ -109,8 +109,7 @@ var faultRows = []faultRow{
 	},
 }
 
-// doubtful is the rule of a flow that may be far off without another sign of it. It
-// settles no label.
+// doubtful is the rule of a flow that may be far off without another sign of it.
 const doubtful = "flow-doubtful"
 
 // curveWords names the curve of a sensor, "" being both.
@@ -118,9 +117,8 @@ var curveWords = map[string]finding.Text{
 	"arterial": "the arterial curve", "venous": "the venous curve", "": "a curve",
 }
 
-// tellFaults says what is wrong with the recordings of an injection. What can spoil curves
-// is a warning where it does, else an information. What the monitor reported is charted in
-// any case.
+// tellFaults says what is wrong with the recordings of an injection. What the monitor
+// reported is charted in any case.
 func (w *work) tellFaults(c *Computed) {
 	for _, fault := range c.Result.Faults {
 		row := wordsOfFault(fault.Rule)
@@ -137,9 +135,7 @@ func (w *work) tellFaults(c *Computed) {
 			allowed = finding.Say("{1}; no value is computed from these curves", allowed)
 		}
 		f := finding.New(row.rule, w.placeOfCurve(c.Injection, fault.Sensor), found, figure(fault.Found, rule.Unit), allowed)
-		if rule.MaySpoil && !fault.Spoils {
-			f.Severity = finding.Info
-		}
+		f.Severity = severityOf(fault)
 		w.report(f)
 	}
 }

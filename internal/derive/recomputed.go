@@ -144,8 +144,12 @@ func chartsRecomputed(facts []record.Fact) bool {
 	return wanted
 }
 
-// facts gives what the record holds of a computation: that it was made, from what, and
-// the signs; the values where they are charted.
+// recordingDoubtful is why a value that was computed is withheld where no monitor showed
+// one: nothing stands beside it, and a fault of the recording may make it far off.
+const recordingDoubtful = "recording-doubtful"
+
+// facts gives what the record holds of a computation: that it was made, from what, the
+// signs, and what is wrong with the recording; the values where they are charted.
 func (c *Computed) facts(facts []record.Fact, charted bool) []record.Fact {
 	at, traces := aboutInjection(facts, c.Injection)
 	fact := func(key string, v record.Value) record.Fact {
@@ -168,12 +172,16 @@ func (c *Computed) facts(facts []record.Fact, charted bool) []record.Fact {
 	for _, row := range signRows {
 		made = append(made, fact(row.measure, row.value(&c.Result)))
 	}
+	made = append(made, c.faultFacts(fact)...)
 	for i := range recomputedRows {
 		row := &recomputedRows[i]
 		if !charted || !row.charted {
 			continue
 		}
 		v, sd := row.value(&c.Result)
+		if !v.IsAbsent() && isDoubtful(*c) {
+			v = record.Value{Absent: record.Absence{Reason: recordingDoubtful}}
+		}
 		f := fact(row.measure, v)
 		if !v.IsAbsent() {
 			f.From = traces

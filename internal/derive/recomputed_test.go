@@ -114,6 +114,111 @@ func TestARecomputedFlowIsChartedOnlyWhereTheSiteAsksAndTheMonitorReportedNothin
 	}
 }
 
+// doubted gives a result the faults of rules, none of which takes its values away.
+func doubted(r dilution.Result, rules ...string) dilution.Result {
+	for _, rule := range rules {
+		r.Faults = append(r.Faults, dilution.Fault{Rule: rule, AtS: math.NaN(), Found: 0.47, Allowed: 0.57})
+	}
+	return r
+}
+
+func TestADoubtfulFlowIsWithheldWhereNoMonitorShowedOne(t *testing.T) {
+	good, bad := result(0.6, 4), doubted(result(0.55, 9), "venous-area-mismatch", "baseline-short")
+	for _, c := range []struct {
+		what          string
+		first, second dilution.Result
+		flow, volume  string
+		fault, rule   string
+	}{
+		{"both doubtful", bad, bad, "absent, recording-doubtful", "absent, recording-doubtful", "doubtful", "recomputed-withheld"},
+		{"the second doubtful", good, bad, "0.600 L/min", "62.0 mL", "doubtful", "recomputed-charted"},
+		{"one that only an information is told of", good, doubted(good, "baseline-short"), "0.600 L/min", "62.0 mL", "nothing", "recomputed-charted"},
+	} {
+		s := governed(unreported(full()), "yes", "no")
+		computed := asComputed(c.first)
+		computed[1].Result = c.second
+		found := computedRules(s, computed)
+		if got := says(s, "session", "blood-flow"); got != c.flow || !strings.Contains(found, c.rule) {
+			t.Errorf("%s: the flow is %s, found are %s", c.what, got, found)
+		}
+		if got := says(s, "session", "central-blood-volume"); got != c.volume {
+			t.Errorf("%s: the central blood volume is %s", c.what, got)
+		}
+		if got := says(s, "injection 2", "venous-area-mismatch"); got != c.fault {
+			t.Errorf("%s: the fault is %s", c.what, got)
+		}
+		if got := says(s, "injection 2", "baseline-short"); got != "noted" {
+			t.Errorf("%s: the short baseline is %s", c.what, got)
+		}
+		for _, f := range Check(s) {
+			t.Errorf("%s: %s", c.what, f.Text(true))
+		}
+		for _, b := range Compare(s, computed) {
+			if b.About == record.TheSession && b.Doubtful != (c.what == "both doubtful") && !b.Recomputed.IsAbsent() {
+				t.Errorf("%s: in the table %s is doubtful: %v", c.what, b.Measure, b.Doubtful)
+			}
+		}
+	}
+}
+
+// Beside the monitor's number the doubt is told and coded, and takes nothing away.
+func TestADoubtfulRecordingLeavesWhatTheMonitorReported(t *testing.T) {
+	s := governed(full(), "yes", "yes")
+	computed := asComputed(doubted(result(0.6, 3), doubtful))
+	ApplyComputed(s, computed)
+	if got := says(s, "session", "blood-flow"); got != "0.610 L/min" || says(s, "injection 1", doubtful) != "doubtful" {
+		t.Errorf("the flow is %s, the doubt %s", got, says(s, "injection 1", doubtful))
+	}
+	for _, b := range Compare(s, computed) {
+		if b.Measure == "blood-flow" && !b.Doubtful {
+			t.Errorf("the row of %v says nothing of the doubt", b.About)
+		}
+	}
+}
+
+func TestADoubtThatWasTakenOutOfABundleIsFound(t *testing.T) {
+	charted := func() (*record.Session, []Computed) {
+		s := governed(unreported(recorded()), "yes", "no")
+		computed := Curves(s)
+		for i := range computed {
+			computed[i].Result.Faults = nil
+		}
+		computed[0].Result = doubted(computed[0].Result, doubtful)
+		ApplyComputed(s, computed)
+		return s, computed
+	}
+	s, computed := charted()
+	if found := append(Check(s), CheckComputed(s, computed)...); len(found) > 0 {
+		t.Fatalf("found are %v", found)
+	}
+	drop(s, "injection 1", doubtful)
+	if found := CheckComputed(s, computed); len(found) != 1 || found[0].Rule != "recomputed-value" {
+		t.Errorf("without the fault found are %v", found)
+	}
+	s, _ = charted()
+	flow := s.Find(thing("injection 1"), "blood-flow", record.Recomputed)
+	flow.Value = record.Value{Quantity: record.Quantity{Number: "0.600", Unit: "L/min"}}
+	told := false
+	for _, f := range Check(s) {
+		told = told || f.Rule == "withheld-wrong" && strings.Contains(f.Sentence(true), "injection 1 blood-flow")
+	}
+	if !told {
+		t.Errorf("a number beside the doubt: found are %v", Check(s))
+	}
+}
+
+func TestAnAuditTellsWhatIsWrongWithTheRecordings(t *testing.T) {
+	s := governed(recorded(), "no", "no")
+	computed := Curves(s)
+	computed[0].Result.Faults = []dilution.Fault{{Rule: "venous-area-mismatch", Sensor: "venous", AtS: 1, Found: 0.47, Allowed: 0.57}}
+	computed[1].Result.Faults = nil
+	ApplyComputed(s, computed)
+	found := Faults(s, computed)
+	if len(found) != 1 || found[0].Rule != "venous-area-mismatch" || found[0].Severity != finding.Warning {
+		t.Errorf("found are %v", found)
+	}
+}
+
 // The monitor of the session reports one value, and not even the flow.
 func TestOneReportedValueKeepsRecomputedOnesOut(t *testing.T) {
 	s := governed(unreported(full()), "yes", "no")
@@ -411,6 +516,9 @@ func TestEveryFaultOfARecordingHasItsWords(t *testing.T) {
 		page, known := finding.RuleOf(r.ID)
 		if i >= len(faultRows) || faultRows[i].rule != r.ID || !known || page.Severity == finding.Error || r.MaySpoil && page.Severity != finding.Warning {
 			t.Errorf("%s has no row, another place, no page or another severity", r.ID)
+		}
+		if m := measure.Get(r.ID); m == nil || m.Values != recordingFaults || m.In != "curve-computation" {
+			t.Errorf("%s has no row in the table of measures by which the record holds it", r.ID)
 		}
 	}
 }

@@ -73,6 +73,8 @@ func (w *work) outcome(a hemo.Agreement, flows int) (reason, code string) {
 		return "", "tie"
 	case a.Outcome == hemo.NoAgreement:
 		return "no-agreeing-pair", "no-agreeing-pair"
+	case w.anyDoubted():
+		return recordingDoubtful, ""
 	case w.anyFlow():
 		return "injection-failed", "injection-failed"
 	}
@@ -84,6 +86,17 @@ func (w *work) outcome(a hemo.Agreement, flows int) (reason, code string) {
 func (w *work) anyFlow() bool {
 	for _, j := range w.injections {
 		if w.get(j.thing, "blood-flow") != nil || j.excluded() {
+			return true
+		}
+	}
+	return false
+}
+
+// anyDoubted tells whether the flow of an injection that is not excluded was computed and
+// withheld for its recording.
+func (w *work) anyDoubted() bool {
+	for _, j := range w.injections {
+		if f := w.get(j.thing, "blood-flow"); f != nil && !j.excluded() && f.Value.Absent.Reason == recordingDoubtful {
 			return true
 		}
 	}

@@ -26,7 +26,7 @@ func sayBeside(b *strings.Builder, rows []derive.Beside) {
 			about = r.About
 			fmt.Fprintf(w, "  %s\t\t\t\t\n", thingWords(about))
 		}
-		fmt.Fprintf(w, "    %s\t%s\t%s\t%s\t%s\n", wordsOfRow(r.Measure), shownBeside(r.Measure, r.Reported), shownBeside(r.Measure, r.Recomputed), quantityOrNone(r.Uncertainty), differenceOf(r))
+		fmt.Fprintf(w, "    %s\t%s\t%s\t%s\t%s\n", wordsOfRow(r.Measure), shownBeside(r.Measure, r.Reported), markedBeside(r), quantityOrNone(r.Uncertainty), differenceOf(r))
 	}
 	w.Flush()
 	for line := range strings.Lines(table.String()) {
@@ -48,6 +48,15 @@ func wordsOfRow(key string) string {
 		return m.Brief.In(measure.English)
 	}
 	return m.WordsFor("", measure.English)
+}
+
+// markedBeside gives a recomputed value, with the doubt behind it.
+func markedBeside(r derive.Beside) string {
+	shown := shownBeside(r.Measure, r.Recomputed)
+	if r.Doubtful {
+		return shown + ", DOUBTFUL"
+	}
+	return shown
 }
 
 func shownBeside(key string, v record.Value) string {
@@ -91,6 +100,7 @@ type jsonBeside struct {
 	Withheld    string `json:"withheld,omitempty"`
 	Deviation   string `json:"standardDeviation,omitempty"`
 	Difference  string `json:"differencePercent,omitempty"`
+	Doubtful    bool   `json:"doubtful,omitempty"` // by a fault of the recording
 }
 
 func besideInJSON(rows []derive.Beside) []jsonBeside {
@@ -104,7 +114,7 @@ func besideInJSON(rows []derive.Beside) []jsonBeside {
 			About: about, Measure: r.Measure, Unit: measure.Get(r.Measure).Unit,
 			Reported: r.Reported.Quantity.Number + r.Reported.Code, NotReported: r.Reported.Absent.Reason,
 			Recomputed: r.Recomputed.Quantity.Number + r.Recomputed.Code, Withheld: r.Recomputed.Absent.Reason,
-			Deviation: r.Uncertainty.Number, Difference: r.Difference.Number,
+			Deviation: r.Uncertainty.Number, Difference: r.Difference.Number, Doubtful: r.Doubtful,
 		})
 	}
 	return list
