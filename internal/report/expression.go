@@ -3,7 +3,7 @@ package report
 import (
 	"strings"
 
-	"saltmark/internal/terms"
+	fhirshape "saltmark/internal/shape" // a shape is a form of report here
 )
 
 // expression turns a JSON pointer into a FHIR resource into the simple FHIRPath that
@@ -16,6 +16,7 @@ func expression(root, pointer string) string {
 	if pointer == "" {
 		return path
 	}
+	walk := fhirshape.WalkFrom(root)
 	for _, token := range strings.Split(strings.TrimPrefix(pointer, "/"), "/") {
 		switch {
 		case isIndex(token):
@@ -27,21 +28,14 @@ func expression(root, pointer string) string {
 			if path != "" {
 				path += "."
 			}
-			path += elementName(token)
+			var name string
+			name, walk = walk.Into(token)
+			path += name
 		default:
 			return path
 		}
 	}
 	return path
-}
-
-// elementName gives the name that FHIRPath uses for a name in JSON.
-func elementName(token string) string {
-	name := strings.TrimPrefix(token, "_")
-	if stem, _, ok := terms.ChoiceOf(name); ok {
-		return stem
-	}
-	return name
 }
 
 func isIndex(token string) bool {

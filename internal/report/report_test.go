@@ -12,7 +12,7 @@ import (
 
 	"saltmark/internal/finding"
 	"saltmark/internal/language"
-	"saltmark/internal/terms"
+	fhirshape "saltmark/internal/shape" // a shape is a form of report here
 )
 
 // Invented findings: one in a sheet, one of a person, one in a bundle made from a
@@ -139,7 +139,7 @@ func TestOutcomeWithoutFindingsStillHasAnIssue(t *testing.T) {
 	if err := json.Unmarshal([]byte(written(t, OperationOutcome, nil, Options{})), &o); err != nil {
 		t.Fatal(err)
 	}
-	if o.ResourceType != "OperationOutcome" || len(o.Issue) != 1 || !terms.InValueSet("issue-type", "", o.Issue[0].Code) || o.Issue[0].Severity != "information" {
+	if o.ResourceType != "OperationOutcome" || len(o.Issue) != 1 || !slices.Contains(fhirshape.ValueSet("issue-type"), o.Issue[0].Code) || o.Issue[0].Severity != "information" {
 		t.Errorf("%+v", o)
 	}
 }
@@ -157,7 +157,7 @@ func TestAListFormWithoutFindingsIsWhole(t *testing.T) {
 
 func TestEverySeverityIsACodeOfTheRequiredValueSet(t *testing.T) {
 	for _, s := range []finding.Severity{0, finding.Info, finding.Warning, finding.Error} {
-		if code := severityCode(s); !terms.InValueSet("issue-severity", "", code) {
+		if code := severityCode(s); !slices.Contains(fhirshape.ValueSet("issue-severity"), code) {
 			t.Errorf("%v gives %q", s, code)
 		}
 	}
@@ -178,7 +178,7 @@ func TestEveryLayerOfTheRulesHasAnIssueType(t *testing.T) {
 		if lines++; lines == 1 {
 			continue
 		}
-		if len(cells) != 4 || !terms.InValueSet("issue-type", "", cells[1]) || !slices.Contains([]string{"fhir", "text", "either"}, cells[2]) || cells[3] == "" {
+		if len(cells) != 4 || !slices.Contains(fhirshape.ValueSet("issue-type"), cells[1]) || !slices.Contains([]string{"fhir", "text", "either"}, cells[2]) || cells[3] == "" {
 			t.Errorf("issues.tsv: %q", cells)
 		}
 	}

@@ -1,7 +1,6 @@
 // Package terms holds the codes of others that this program writes or checks:
-// LOINC, ISO/IEEE 11073, DICOM and SNOMED CT codes in use, value sets of FHIR R4,
-// the LOINC codes that demand a vital-signs profile, and the elements of FHIR R4
-// that are required, bound or a choice of types.
+// LOINC, ISO/IEEE 11073, DICOM and SNOMED CT codes in use, value sets of FHIR R4 whose
+// displays are written, and the LOINC codes that demand a vital-signs profile.
 //
 // All of it is data in the .tsv files beside this one; each file opens with its
 // source, its licence and the notice that goes with it. The package holds no rule
@@ -21,7 +20,6 @@ const (
 	SystemUCUM   = "http://unitsofmeasure.org"
 
 	SystemActReason             = "http://terminology.hl7.org/CodeSystem/v3-ActReason"
-	SystemConfidentiality       = "http://terminology.hl7.org/CodeSystem/v3-Confidentiality"
 	SystemDataAbsentReason      = "http://terminology.hl7.org/CodeSystem/data-absent-reason"
 	SystemDataOperation         = "http://terminology.hl7.org/CodeSystem/v3-DataOperation"
 	SystemDiagnosticSection     = "http://terminology.hl7.org/CodeSystem/v2-0074"
