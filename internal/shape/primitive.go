@@ -104,20 +104,41 @@ func isUUID(s string) bool {
 	return true
 }
 
-// isBase64: groups of four characters (RFC 4648, section 4), filled up with = in the
-// last of them alone; white space may stand between.
+// What a byte is in base64.
+const (
+	isForeign = iota
+	isDigit   // one of the 64
+	isFill    // =
+	isBetween // white space
+)
+
+// base64Bytes tells what each byte is in base64 (RFC 4648, section 4).
+var base64Bytes = [256]uint8{
+	'A': isDigit, 'B': isDigit, 'C': isDigit, 'D': isDigit, 'E': isDigit, 'F': isDigit, 'G': isDigit, 'H': isDigit, 'I': isDigit, 'J': isDigit, 'K': isDigit, 'L': isDigit, 'M': isDigit,
+	'N': isDigit, 'O': isDigit, 'P': isDigit, 'Q': isDigit, 'R': isDigit, 'S': isDigit, 'T': isDigit, 'U': isDigit, 'V': isDigit, 'W': isDigit, 'X': isDigit, 'Y': isDigit, 'Z': isDigit,
+	'a': isDigit, 'b': isDigit, 'c': isDigit, 'd': isDigit, 'e': isDigit, 'f': isDigit, 'g': isDigit, 'h': isDigit, 'i': isDigit, 'j': isDigit, 'k': isDigit, 'l': isDigit, 'm': isDigit,
+	'n': isDigit, 'o': isDigit, 'p': isDigit, 'q': isDigit, 'r': isDigit, 's': isDigit, 't': isDigit, 'u': isDigit, 'v': isDigit, 'w': isDigit, 'x': isDigit, 'y': isDigit, 'z': isDigit,
+	'0': isDigit, '1': isDigit, '2': isDigit, '3': isDigit, '4': isDigit, '5': isDigit, '6': isDigit, '7': isDigit, '8': isDigit, '9': isDigit, '+': isDigit, '/': isDigit,
+	'=': isFill,
+	' ': isBetween, '\t': isBetween, '\n': isBetween, '\v': isBetween, '\f': isBetween, '\r': isBetween,
+}
+
+// isBase64: groups of four characters, filled up with = in the last of them alone; white
+// space may stand between.
 func isBase64(s string) bool {
 	count, filled := 0, 0
 	for i := range len(s) {
-		switch b := s[i]; {
-		case isSpace(b):
-		case b == '=':
+		switch base64Bytes[s[i]] {
+		case isDigit:
+			if filled > 0 {
+				return false
+			}
+			count++
+		case isFill:
 			filled++
 			count++
-		case filled > 0 || (b|0x20 < 'a' || b|0x20 > 'z') && (b < '0' || b > '9') && b != '+' && b != '/':
+		case isForeign:
 			return false
-		default:
-			count++
 		}
 	}
 	return count > 0 && count%4 == 0 && filled < 3
