@@ -66,7 +66,7 @@ func unrefer(b node) {
 }
 
 // mutated gives the text of a bundle with the change.
-func mutated(t *testing.T, m mutation) []byte {
+func mutated(t testing.TB, m mutation) []byte {
 	t.Helper()
 	name := m.bundle
 	if name == "" {

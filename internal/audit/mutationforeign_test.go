@@ -1,9 +1,11 @@
 package audit_test
 
 import (
+	"cmp"
 	"encoding/json"
 	"flag"
 	"fmt"
+	"iter"
 	"os"
 	"path/filepath"
 	"slices"
@@ -189,55 +191,86 @@ func TestEachFaultOfADocumentOfOthersIsCaughtByTheRuleMeantForIt(t *testing.T) {
 }
 
 // fewestMutations is how many single faults of good documents the audit is shown.
-const fewestMutations = 300
+const fewestMutations = 350
 
 var emit = flag.String("emit", "", "a folder into which every mutation is written, with index.tsv, for other programs to judge")
 
-// TestMutationsAreMany counts the table, and writes it out where that is asked for:
-// index.tsv has the file, the rule meant for it, how the rule calls it, and the name.
-func TestMutationsAreMany(t *testing.T) {
-	type written struct {
-		rule, name, ending string
-		text               func() []byte
-	}
-	var all []written
-	for _, m := range mutations {
-		ending := ".json"
-		if formOf(m.bundle) == mapping.NDJSON {
-			ending = ".ndjson"
+// emitted is a mutation as other programs get it.
+type emitted struct {
+	name, rule string
+	good       string // what it is a fault of
+	lines      bool
+	text       func(testing.TB) []byte
+}
+
+// everyMutation gives those of our own bundles, of their text, and of the documents of
+// others.
+func everyMutation() iter.Seq[emitted] {
+	return func(yield func(emitted) bool) {
+		for _, m := range mutations {
+			e := emitted{m.name, m.rule, cmp.Or(m.bundle, "01-plain-infant"), formOf(m.bundle) == mapping.NDJSON, func(t testing.TB) []byte { return mutated(t, m) }}
+			if !yield(e) {
+				return
+			}
 		}
-		all = append(all, written{m.rule, m.name, ending, func() []byte { return mutated(t, m) }})
+		for _, m := range textMutations {
+			if !yield(emitted{m.name, m.rule, "01-plain-infant", false, func(t testing.TB) []byte { return m.change(golden(t, "01-plain-infant")) }}) {
+				return
+			}
+		}
 	}
-	for _, m := range textMutations {
-		all = append(all, written{m.rule, m.name, ".json", func() []byte { return m.change(golden(t, "01-plain-infant")) }})
-	}
+}
+
+// TestMutationsAreMany counts the table, and writes it out where that is asked for. The
+// cells of index.tsv: the file, the good document that it has one fault more than, the
+// rule meant for the fault, its severity, and the name of the fault.
+func TestMutationsAreMany(t *testing.T) {
+	all := slices.Collect(everyMutation())
 	for _, m := range patchedMutations(t) {
-		all = append(all, written{m.rule, m.name, ".json", func() []byte { return m.text(t) }})
+		all = append(all, emitted{m.name, m.rule, foreignFolder + "/" + m.document, false, m.text})
 	}
 	rules := map[string]bool{}
 	for _, m := range all {
 		rules[m.rule] = true
 	}
-	t.Logf("%d mutations, %d rules", len(all), len(rules))
+	t.Logf("%d mutations of %d rules", len(all), len(rules))
 	if len(all) < fewestMutations {
 		t.Errorf("%d mutations; at least %d are wanted", len(all), fewestMutations)
 	}
-	if *emit == "" {
-		return
+	if *emit != "" {
+		emitAll(t, *emit, all)
 	}
-	if err := os.MkdirAll(*emit, 0o755); err != nil {
-		t.Fatal(err)
-	}
-	index := "file\trule\tseverity\tname\n"
-	for i, m := range all {
-		file := fmt.Sprintf("%03d%s", i+1, m.ending)
-		if err := os.WriteFile(filepath.Join(*emit, file), m.text(), 0o644); err != nil {
+}
+
+func emitAll(t *testing.T, folder string, all []emitted) {
+	put := func(name string, text []byte) {
+		if err := os.WriteFile(filepath.Join(folder, name), text, 0o644); err != nil {
 			t.Fatal(err)
 		}
-		rule, _ := finding.RuleOf(m.rule)
-		index += file + "\t" + m.rule + "\t" + rule.Severity.String() + "\t" + m.name + "\n"
 	}
-	if err := os.WriteFile(filepath.Join(*emit, "index.tsv"), []byte(index), 0o644); err != nil {
+	if err := os.MkdirAll(folder, 0o755); err != nil {
 		t.Fatal(err)
 	}
+	index := "file\tgood\trule\tseverity\tname\n"
+	written := map[string]bool{}
+	for i, m := range all {
+		ending := ".json"
+		if m.lines {
+			ending = ".ndjson"
+		}
+		good := "good-" + strings.TrimSuffix(filepath.Base(m.good), ending) + ending
+		if !written[good] {
+			written[good] = true
+			if document, foreign := strings.CutPrefix(m.good, foreignFolder+"/"); foreign {
+				put(good, foreignDocument(t, document))
+			} else {
+				put(good, golden(t, m.good))
+			}
+		}
+		file := fmt.Sprintf("%03d%s", i+1, ending)
+		put(file, m.text(t))
+		rule, _ := finding.RuleOf(m.rule)
+		index += strings.Join([]string{file, good, m.rule, rule.Severity.String(), m.name}, "\t") + "\n"
+	}
+	put("index.tsv", []byte(index))
 }
