@@ -15,7 +15,7 @@ import (
 // RFC 4648, sections 3.5 and 4.
 
 // attachmentNames are the members that hold an Attachment.
-const attachmentNames = "photo presentedForm valueAttachment"
+const attachmentNames = "photo presentedForm valueAttachment attachment content contentAttachment sourceAttachment image document"
 
 // attachmentWithoutType (att-1): whoever gets bytes is told what they are.
 func attachmentWithoutType(w *walk, _ string, _, n *source.Node) {

@@ -10,13 +10,13 @@
 // sense (mapping.Read and derive.Check: the bundle proves itself; then what was
 // read is written once more, and every word must be the same).
 //
-// The base layer knows any resource of the eleven types that this program writes
-// or audits. A transaction with an identity of ours is taken for a session of ours
-// and must hold all of it; so is a collection, a document of ours, and a run of lines,
-// that holds what keeps a session together. Elsewhere (a search, a history, one
-// resource alone) resources of ours are judged one by one, which a finding says; and
-// of flows in resources of others under published codes it only asks which flow they
-// are.
+// The base layer knows the data types, narratives and references in any resource, and
+// the own rules of the eleven types that this program writes or audits. A transaction
+// with an identity of ours is taken for a session of ours and must hold all of it; so is
+// a collection, a document of ours, and a run of lines, that holds what keeps a session
+// together. Elsewhere (a search, a history, one resource alone) resources of ours are
+// judged one by one, which a finding says; and of flows in resources of others under
+// published codes it only asks which flow they are.
 //
 // A rule is a row of the tables in rules.go, or of the room that applies it, with
 // one identifier in internal/finding/rules.md; each can be switched off, which
@@ -166,15 +166,15 @@ func checkTrees(docs source.Several, broken bool, o Options) (found finding.List
 	return judge(v, o, found)
 }
 
-// shape judges the shape of a document, and tells of resources whose type has no rules
-// beyond it.
+// shape judges the shape of a document, and tells of resources whose type has rules that
+// are not known.
 func (v *view) shape(doc *source.Document, o Options) finding.List {
 	var found finding.List
 	found = append(found, shape.Check(doc, shape.Options{Resolve: v.typeOf, Each: func(kind string, n *source.Node, pointer func() string) {
 		if !judgedTypes[kind] {
 			at := pointer()
 			found = append(found, finding.New("schema-resource-unchecked", doc.Place(n.Get("resourceType"), at+"/resourceType"),
-				finding.Say("{1} is of type {}", source.PathWords(at)), kind, "only its shape was judged"))
+				finding.Say("{1} is of type {}", source.PathWords(at)), kind, "its shape and its data types were judged, not the rules of its type"))
 		}
 	}})...)
 	if o.Fresh {

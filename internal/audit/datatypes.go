@@ -70,15 +70,8 @@ var repeats = []invariant{
 
 // timingForm (tim-1 to tim-10): what a Timing says of repetition can be reckoned with.
 func timingForm(w *walk, _ string, _, n *source.Node) {
-	if repeat := n.Get("repeat"); repeat != nil && repeat.Kind == source.Object {
-		w.steps = append(w.steps, step{name: "repeat"})
-		w.firstBroken("timing-form", repeats, repeat, "numbers with their units, limits with what they limit")
-		w.steps = w.steps[:len(w.steps)-1]
-	}
+	w.firstBroken("timing-form", repeats, n, "numbers with their units, limits with what they limit")
 }
-
-// timingNames are the members that hold a Timing.
-const timingNames = "effectiveTiming timing timingTiming valueTiming"
 
 // contacts are the invariants of ContactPoint.
 var contacts = []invariant{with("cpt-2", "value", "system")}
@@ -101,29 +94,35 @@ func contactEmpty(w *walk, _ string, holder, n *source.Node) {
 }
 
 // ratioHalf (rat-1): a ratio has two ends, or an extension that says why it has none.
-func ratioHalf(w *walk, _ string, _, n *source.Node) {
-	if n.Kind != source.Object {
-		return
-	}
-	above, below := n.Get("numerator") != nil, n.Get("denominator") != nil
-	if above != below || !above && n.Get("extension") == nil {
-		w.report("ratio-half", n, "the ratio lacks an end", "", "numerator and denominator")
+// Halves are seen wherever they stand, ratios of nothing under the names that have one.
+func ratioHalf(w *walk, name string, holder, n *source.Node) {
+	const found, allowed = finding.Text("the ratio lacks an end"), finding.Text("numerator and denominator")
+	switch {
+	case name == "numerator" && holder.Get("denominator") == nil, name == "denominator" && holder.Get("numerator") == nil:
+		w.about("ratio-half", holder, found, "", allowed)
+	case n.Kind == source.Object && name != "numerator" && name != "denominator" &&
+		n.Get("numerator") == nil && n.Get("denominator") == nil && n.Get("extension") == nil:
+		w.report("ratio-half", n, found, "", allowed)
 	}
 }
 
-// ratioNames are the members that hold a Ratio.
-const ratioNames = "maxDosePerPeriod rateRatio valueRatio"
+// ratioNames are the members that hold a Ratio in the types that are judged, and its ends.
+const ratioNames = "maxDosePerPeriod rateRatio valueRatio numerator denominator"
 
 // kindsOfQuantity are the types that FHIR makes of Quantity, by the members that hold
 // one, with a unit of their dimension.
 var kindsOfQuantity = map[string]struct{ key, kind, unit string }{
-	"performedAge": {"age-1", "Age", "s"}, "valueAge": {"age-1", "Age", "s"},
+	"performedAge": {"age-1", "Age", "s"}, "valueAge": {"age-1", "Age", "s"}, "onsetAge": {"age-1", "Age", "s"},
+	"abatementAge": {"age-1", "Age", "s"}, "ageAge": {"age-1", "Age", "s"}, "deceasedAge": {"age-1", "Age", "s"},
 	"valueCount":    {"cnt-3", "Count", "1"},
 	"valueDistance": {"dis-1", "Distance", "m"},
 	"length":        {"drt-1", "Duration", "s"}, "boundsDuration": {"drt-1", "Duration", "s"}, "valueDuration": {"drt-1", "Duration", "s"},
+	"timingDuration": {"drt-1", "Duration", "s"}, "dueDuration": {"drt-1", "Duration", "s"}, "offsetDuration": {"drt-1", "Duration", "s"},
+	"expectedSupplyDuration": {"drt-1", "Duration", "s"},
 }
 
-const kindNames = "performedAge valueAge valueCount valueDistance length boundsDuration valueDuration"
+const kindNames = `performedAge valueAge onsetAge abatementAge ageAge deceasedAge valueCount valueDistance length boundsDuration
+	valueDuration timingDuration dueDuration offsetDuration expectedSupplyDuration`
 
 // quantityKind (age-1, cnt-3, dis-1, drt-1): an age, a count, a distance or a duration is
 // given in a unit of UCUM of its dimension; a count is whole, an age above nought.

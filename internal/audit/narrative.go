@@ -180,21 +180,40 @@ func attributeFault(element string, a xml.Attr) finding.Text {
 		return "a style of the narrative loads something, or hides what it does"
 	case name == "href" && !isOf(value, linkSchemes):
 		return "a link of the narrative does not lead to a page or an address"
-	case name == "src" && !isOf(value, pictureSchemes) && !strings.HasPrefix(value, "data:image/"):
+	case name == "src" && !isOf(value, pictureSchemes) && !isPictureData(value):
 		return "an image of the narrative is not a picture"
 	}
 	return ""
 }
 
-// loads tells whether a style reaches beyond the text, or is written so that nobody sees
-// whether it does.
+var blanks = strings.NewReplacer(" ", "", "\t", "", "\n", "", "\r", "", "'", "", `"`, "")
+
+// loads tells whether a style reaches beyond the text and what lies beside it, or is
+// written so that nobody sees whether it does.
 func loads(style string) bool {
-	for _, sign := range []string{"url(", "expression(", "@import", "behavior:", "-moz-binding", `\`, "/*"} {
+	for _, sign := range []string{"expression(", "@import", "behavior:", "-moz-binding", `\`, "/*"} {
 		if strings.Contains(style, sign) {
 			return true
 		}
 	}
-	return false
+	for {
+		_, after, found := strings.Cut(style, "url(")
+		if !found {
+			return false
+		}
+		address, _, _ := strings.Cut(after, ")")
+		if address = blanks.Replace(address); strings.HasPrefix(address, "//") || !isOf(address, nil) && !isPictureData(address) {
+			return true
+		}
+		style = after
+	}
+}
+
+// isPictureData tells whether an address holds a picture itself; blanks in it are no
+// fault, as readers take them out.
+func isPictureData(address string) bool {
+	kind, ok := strings.CutPrefix(address, "data:")
+	return ok && strings.HasPrefix(strings.TrimLeft(kind, " \t\r\n"), "image/")
 }
 
 // isOf tells whether an address has no scheme or one of these.

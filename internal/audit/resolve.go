@@ -106,9 +106,12 @@ func referenceDisagrees(w *walk, _ string, holder, n *source.Node) {
 	}
 }
 
+// requirements are the members that hold a DataRequirement, which may be of a type alone.
+var requirements = setOf("data dataRequirement valueDataRequirement")
+
 // referenceEmpty: a reference says more of its target than the type.
 func referenceEmpty(w *walk, name string, holder, n *source.Node) {
-	if len(n.Members) > 2 || holder == nil || !shape.IsResource(r4.Text(n, "type")) {
+	if len(n.Members) > 2 || holder == nil || requirements[name] || !shape.IsResource(r4.Text(n, "type")) {
 		return
 	}
 	if len(n.Members) == 1 || n.Get("id") != nil {

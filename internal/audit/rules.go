@@ -127,7 +127,7 @@ var nodeRules = []nodeRule{
 	{"element-empty", "", elementEmpty},
 	{"section-empty", "section", sectionEmpty},
 	{"section-reason", "section", sectionReason},
-	{"timing-form", timingNames, timingForm},
+	{"timing-form", "repeat", timingForm},
 	{"contact-without-system", "telecom contact valueContactPoint", contactWithoutSystem},
 	{"contact-empty", "contact", contactEmpty},
 	{"ratio-half", ratioNames, ratioHalf},
@@ -174,9 +174,6 @@ func (c *check) applyRules() {
 
 // resource applies the rules to a resource and to all that is in it.
 func (c *check) resource(r *resource) {
-	if !judgedTypes[r.kind] {
-		return
-	}
 	for _, rule := range resourceRules {
 		if !c.off[rule.id] && r.is(rule.kind) {
 			rule.judge(c, r)

@@ -15,7 +15,8 @@ import (
 // isQuantity tells whether an object is a Quantity by its members: SampledData's
 // origin and Range's ends among them.
 func isQuantity(n *source.Node) bool {
-	return n.Get("coding") == nil && (n.Get("value") != nil || n.Get("unit") != nil)
+	value := n.Get("value")
+	return n.Get("coding") == nil && (value != nil && value.Kind == source.Number || n.Get("unit") != nil)
 }
 
 // unitWithoutSystem (qty-3): a unit code has a system.

@@ -11,7 +11,8 @@ import (
 	"saltmark/mapping/measure"
 )
 
-// judgedTypes are the resource types whose content is judged beyond its shape.
+// judgedTypes are the resource types whose own rules are judged. Of others that is so
+// for shape, data types, narratives and references.
 var judgedTypes = map[string]bool{
 	"Bundle": true, "Composition": true, "Device": true, "DiagnosticReport": true, "Encounter": true, "Observation": true,
 	"OperationOutcome": true, "Patient": true, "Practitioner": true, "Procedure": true, "Provenance": true,

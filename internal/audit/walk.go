@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/shape"
 	"saltmark/internal/source"
 )
 
@@ -62,8 +63,11 @@ var namedRules = sync.OnceValue(func() *nameSieve {
 	return s
 })
 
+// people are the types of which nothing is shown.
+var people = setOf("Patient Practitioner RelatedPerson Person")
+
 func (c *check) walk(r *resource) {
-	if !judgedTypes[r.kind] {
+	if !shape.IsResource(r.kind) {
 		return
 	}
 	w := &walk{check: c, resource: r}
@@ -96,12 +100,12 @@ func (w *walk) value(name string, holder, n *source.Node) {
 // contained resources to itself.
 func (w *walk) object(name string, holder, n *source.Node) {
 	if kind := n.Get("resourceType"); kind != nil {
-		if !judgedTypes[kind.Text] || w.elsewhere(name) {
+		if !shape.IsResource(kind.Text) || w.elsewhere(name) {
 			return
 		}
 		container, person := w.container, w.person
 		defer func() { w.container, w.person = container, person }()
-		w.person = kind.Text == "Patient" || kind.Text == "Practitioner"
+		w.person = people[kind.Text]
 		if name != "contained" {
 			w.container = n
 		}
