@@ -63,10 +63,11 @@ bench:
 	go test -tags measure -count=1 -run Measure -v ./internal/chart
 	go test -tags measure -count=1 -run 'MeasureSheets|MeasureACold' -v ./cmd/saltmark
 
-# All of that, and the peak of memory at 1,000 and 10,000 sheets, and the schema layer
+# All of that, and the peak of memory at 1,000 and 10,000 sheets, a gigabyte of lines and
+# the hostile documents through the audit, and the schema layer
 # beside the whole official schema. Takes some minutes; wants a quiet machine.
 measure: bench
-	go test -tags measure -count=1 -timeout 30m -run MeasurePeak -v ./cmd/saltmark
+	go test -tags measure -count=1 -timeout 30m -run 'MeasurePeak|MeasureHostile|MeasureAudit' -v ./cmd/saltmark
 	go test -run '^$$' -bench 'SchemaCut$$|OfficialWhole' -benchtime 3s -count 3 ./internal/schema
 
 ci:

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
+	"fmt"
 	"hash"
 	"io"
 	"path"
@@ -31,9 +32,12 @@ func isArchive(name string) bool {
 // manifest of a FHIR package. Nothing is unpacked to the disk.
 func (t *intake) archive(in input, r io.Reader, yield func(document) bool) bool {
 	files := tar.NewReader(source.Expand(r))
+	empty := true
 	for {
 		head, err := files.Next()
 		switch {
+		case errors.Is(err, io.EOF) && empty:
+			return yield(document{name: in.name, err: fmt.Errorf("the archive %s holds no file that ends in %s", shownPath(in.name), oneOf(documentEndings))})
 		case errors.Is(err, io.EOF):
 			return true
 		case err != nil:
@@ -46,8 +50,9 @@ func (t *intake) archive(in input, r io.Reader, yield func(document) bool) bool 
 			t.leftOut++
 			continue
 		}
+		empty = false
 		one := input{name: in.name + name, path: in.path}
-		if !t.file(one, name, files, yield) {
+		if !t.file(one, name, files, head.Size, yield) {
 			return false
 		}
 	}

@@ -2,21 +2,29 @@ package main
 
 import (
 	"log/slog"
-	"time"
+	"maps"
 
 	"github.com/spf13/cobra"
 
 	"saltmark/internal/audit"
+	"saltmark/internal/chart"
 	"saltmark/internal/derive"
 	"saltmark/internal/finding"
 	"saltmark/internal/language"
 	"saltmark/internal/report"
+	"saltmark/internal/selection"
 	"saltmark/internal/source"
+	"saltmark/mapping/record"
 )
 
 // auditFlags are those of the command audit.
 type auditFlags struct {
 	recompute bool
+	rules     string
+	baseline  string
+	newOnly   bool
+	sheets    []string
+	baseNames bool
 	runFlags
 }
 
@@ -41,35 +49,58 @@ with all such files in it and below; or - for standard input, in any of these fo
 an archive. Of any number of lines only a few are held at once. Findings go to standard
 output, a summary to standard error.
 
+--rules FILE says which rules are applied and which findings are accepted, each with a
+reason; errors that guard against harm stay and count whatever it says. --baseline
+compares with an earlier report in JSON; with --new-only only findings which that one
+did not have end in exit code 1. --sheet adds the line of the session sheet to findings
+about bundles of this program, where that very sheet is at hand.
+
 --report writes a report of the run, by the ending of its name or the word before it:
-.json, .xml (JUnit), .sarif (SARIF 2.1.0). It may be repeated.`,
+.json, .xml (JUnit), .sarif (SARIF 2.1.0), .html (a page). It may be repeated.`,
 		Example: `  saltmark audit charted/
   saltmark audit --recompute bundle.json
   saltmark audit --findings json bundle.json
-  saltmark audit --report audit.json --report audit.sarif charted/
+  saltmark audit --report audit.html --report audit.json charted/
+  saltmark audit --baseline audit.json --new-only charted/
+  saltmark audit --sheet ward/ charted/
   saltmark chart --form ndjson ward/ | saltmark audit -`,
 		Args: someArgs("a file, a folder or -"),
 		RunE: work(func(cmd *cobra.Command, args []string) error { return f.run(cmd, e, args) }),
 	}
-	cmd.Flags().BoolVar(&f.recompute, "recompute", false, "compute the curves that bundles carry again, and hold what is said of them against it")
-	f.addTo(cmd.Flags())
+	flags := cmd.Flags()
+	flags.BoolVar(&f.recompute, "recompute", false, "compute the curves that bundles carry again, and hold what is said of them against it")
+	flags.StringVar(&f.rules, "rules", "", "file that says which rules are applied and which findings are accepted")
+	flags.StringVar(&f.baseline, "baseline", "", "report of an earlier run in JSON, to compare with")
+	flags.BoolVar(&f.newOnly, "new-only", false, "only findings that --baseline did not have count for the exit code")
+	flags.StringArrayVar(&f.sheets, "sheet", nil, "sheet, or folder of sheets, that bundles were charted from; may be repeated")
+	flags.BoolVar(&f.baseNames, "base-names", false, "show of each file the last part of its name alone")
+	f.addTo(flags)
 	return cmd
 }
 
 func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
+	if f.newOnly && f.baseline == "" {
+		return usagef(cmd, "--new-only wants --baseline, the earlier report to compare with")
+	}
 	inputs := resourceInputs(args)
+	inputs.baseNames = f.baseNames
 	from := &intake{env: e, workers: f.jobs.workers(), hashing: len(f.report) > 0}
 	if err := checkReport(cmd, f.report, inputs, ""); err != nil {
 		return err
 	}
 	spoken := f.language.or(language.English)
-	file, err := newRunReport(e, f.report, report.Head{Command: "audit", FailOn: f.failOn.severity(), Language: spoken}, func() []report.Input { return from.inputs })
+	run := &auditRun{env: e, recompute: f.recompute, newOnly: f.newOnly}
+	if err := run.prepare(f, spoken); err != nil {
+		return err
+	}
+	head := report.Head{Command: "audit", FailOn: f.failOn.severity(), NewOnly: f.newOnly, Language: spoken}
+	file, err := newRunReport(e, f.report, head, func(end *report.End) { run.complete(end, from) })
 	if err != nil {
 		return err
 	}
 	defer file.abort()
 	begun := e.Now()
-	run := &auditRun{env: e, report: file, recompute: f.recompute}
+	run.report = file
 	if f.toPeople() {
 		run.bar.start(e, inputs.documents(), "documents")
 	}
@@ -79,6 +110,9 @@ func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
 		return err
 	}
 	err = inOrderOf(e.Context, f.jobs.workers(), from.documents(inputs), document.bytes, run.judge, run.take)
+	if err == nil {
+		err = run.tellOfSelection()
+	}
 	if closing := run.found.Close(); err == nil {
 		err = closing
 	}
@@ -88,31 +122,45 @@ func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	}
 	sayFailures(e.Stderr, run.failures)
 	if !f.quiet {
-		run.tally.ClosingOfAudit(e.Stderr, e.Now().Sub(begun))
+		run.tally.ClosingOfAudit(e.Stderr, report.AuditCourse{Took: e.Now().Sub(begun), Selection: run.selected(), Baseline: run.compared()})
 		sayMore(e.Stderr, run.found, f.findings)
 	}
-	return f.failOn.ending(err, run.failures, run.found.Worst())
+	return f.failOn.ending(err, run.failures, run.worst)
 }
 
 // auditRun is one run of audit.
 type auditRun struct {
 	recompute bool
+	newOnly   bool
 	env       *env
 	log       *slog.Logger
 	found     *report.Writer
+	worst     finding.Severity // of what counts for the exit code
+
+	rules  *selection.Selection // nil where every rule is applied
+	use    *selection.Use
+	known  *report.Known // nil without a baseline
+	sheets chart.Sheets  // nil without sheets
 
 	report   *runReport
 	bar      progress
 	tally    report.Tally
 	failures []error
-	streams  map[string]*audit.Lines // what the lines of each stream have held
+	gaps     map[audit.Gap]int
+	stream   stream
+}
+
+// stream is what the lines of one input have held, until another input follows.
+type stream struct {
+	name string
+	held audit.Lines
 }
 
 // judged is what the audit says of one document.
 type judged struct {
 	report.Item
 	lines []source.Line // of a stream; none for a document of its own
-	took  time.Duration
+	gaps  map[audit.Gap]int
 }
 
 func (r *auditRun) judge(d document) (j judged) {
@@ -123,29 +171,63 @@ func (r *auditRun) judge(d document) (j judged) {
 	}()
 	begun := r.env.Now()
 	j = judged{Item: report.Item{Name: d.name, Failure: d.err}}
-	o := audit.Options{}
-	if r.recompute {
-		o.Beside = func(rows []derive.Beside) { j.Beside = rows }
-	}
+	o := r.options(&j)
 	switch refused, isData := refusalIn(d.err); {
 	case isData: // what is wrong is the text, not the reading
 		j.Failure, j.Findings = nil, finding.List{refused.Finding(d.name)}
 	case d.err != nil:
 	case len(d.lines) == 0:
 		j.Findings = audit.Check(d.name, d.text, o)
+		j.Findings = r.withSheet(j.Findings, d)
 	default:
 		j.Line, j.lines = d.lines[0].Number, d.lines
 		j.Findings = audit.CheckLines(d.lines, o)
+		j.Findings = r.withSheet(j.Findings, d)
 	}
-	j.took = r.env.Now().Sub(begun)
+	j.Took = r.env.Now().Sub(begun)
 	return j
+}
+
+// options are those of the audit of one document, which writes into its item.
+func (r *auditRun) options(j *judged) audit.Options {
+	o := audit.Options{}
+	if r.rules != nil {
+		o.Off = r.rules.Off
+	}
+	if r.recompute {
+		o.Beside = func(rows []derive.Beside) { j.Beside = rows }
+	}
+	if r.report == nil {
+		return o
+	}
+	o.Gaps = func(gaps map[audit.Gap]int) { j.gaps = gaps }
+	o.Session = func(s *record.Session) {
+		seen := chart.GlanceAt(s)
+		j.Session, j.Status = s.ID, s.ReportStatus
+		j.Flow, j.Withheld, j.Relabelled = seen.Flow, maps.Clone(seen.Withheld), seen.Relabelled
+	}
+	return o
 }
 
 // take reports what the audit says of a document. What could not be read is told of
 // at the end.
 func (r *auditRun) take(_ int, j judged) error {
 	for _, line := range j.lines {
-		j.Findings = append(j.Findings, r.stream(j.Name).Repeated(line.Document)...)
+		for _, f := range r.linesOf(j.Name).Repeated(line.Document) {
+			if r.rules == nil || !r.rules.Off[f.Rule] {
+				j.Findings = append(j.Findings, f)
+			}
+		}
+	}
+	if r.use != nil {
+		j.Findings, j.Acknowledged, j.Accepted = r.use.Apply(j.Findings)
+	}
+	if r.known != nil {
+		j.States = r.known.Compare(j.Findings)
+	}
+	r.count(j.Item)
+	for gap, n := range j.gaps {
+		r.addGap(gap, n)
 	}
 	switch {
 	case j.Failure != nil:
@@ -157,7 +239,7 @@ func (r *auditRun) take(_ int, j judged) error {
 		j.Outcome = report.Passed
 	}
 	r.bar.step(j.Outcome)
-	r.tally.Add(j.Item, j.took)
+	r.tally.Add(j.Item, j.Took)
 	if err := r.report.add(j.Item); err != nil {
 		return err
 	}
@@ -165,13 +247,19 @@ func (r *auditRun) take(_ int, j judged) error {
 	return r.found.Add(j.Findings...)
 }
 
-// stream gives what the lines of a stream before this one have held.
-func (r *auditRun) stream(name string) *audit.Lines {
-	if r.streams == nil {
-		r.streams = map[string]*audit.Lines{}
+// count keeps the gravest of the findings that count for the exit code.
+func (r *auditRun) count(i report.Item) {
+	for n, f := range i.Findings {
+		if !r.newOnly || i.States[n] != report.Remaining {
+			r.worst = max(r.worst, f.Severity)
+		}
 	}
-	if r.streams[name] == nil {
-		r.streams[name] = &audit.Lines{}
+}
+
+// linesOf gives what the lines of a stream before this one have held.
+func (r *auditRun) linesOf(name string) *audit.Lines {
+	if r.stream.name != name {
+		r.stream = stream{name: name}
 	}
-	return r.streams[name]
+	return &r.stream.held
 }

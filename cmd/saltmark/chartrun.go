@@ -117,10 +117,11 @@ func (r *chartRun) chart(in input) (c charted) {
 		o.Open = func(name string) ([]byte, error) { return readBeside(in.path, name) }
 	}
 	sheet := chart.Sheet(in.name, text, o)
+	seen := sheet.Glance()
 	c = charted{
 		Item: report.Item{
 			Name: in.name, Session: strings.Clone(sheet.ID), // which is a piece of the text
-			Flow: sheet.Flow(), Withheld: sheet.Withheld(), Beside: sheet.Beside, Findings: sheet.Findings,
+			Flow: seen.Flow, Withheld: seen.Withheld, Relabelled: seen.Relabelled, Beside: sheet.Beside, Findings: sheet.Findings,
 		},
 		bundle: sheet.Bundle,
 	}

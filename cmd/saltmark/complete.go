@@ -35,7 +35,10 @@ var completions = []completion{
 	{command: "measures", flag: "out", endings: []string{"txt", "json", "md"}},
 	{flag: "site", endings: []string{"yaml", "yml", "json"}},
 	{flag: "previous", endings: []string{"json", "ndjson"}},
-	{flag: "report", endings: []string{"json", "xml", "sarif"}},
+	{flag: "report", endings: []string{"json", "xml", "sarif", "html"}},
+	{flag: "rules", endings: []string{"yaml", "yml", "json"}},
+	{flag: "baseline", endings: []string{"json"}},
+	{flag: "sheet", endings: []string{"yaml", "yml", "json"}},
 }
 
 // completionOf finds the line for a flag, or for the arguments.

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"io"
 	"iter"
+	"os"
 	"strings"
 
 	"saltmark/internal/report"
@@ -82,7 +83,7 @@ func (t *intake) of(in input, yield func(document) bool) bool {
 	if isArchive(in.path) {
 		more = t.archive(in, r, yield)
 	} else {
-		more = t.file(in, in.path, r, yield)
+		more = t.file(in, in.path, r, sizeOf(file), yield)
 	}
 	if hashed != nil {
 		if sum, ok := hashed.sum(in.name); ok {
@@ -94,14 +95,14 @@ func (t *intake) of(in input, yield func(document) bool) bool {
 
 // file gives the documents of a file that is no archive. NDJSON is told by the ending
 // of its name, on standard input by a first line that is a whole document; gzip by the
-// ending, on standard input by its first bytes.
-func (t *intake) file(in input, name string, r io.Reader, yield func(document) bool) bool {
+// ending, on standard input by its first bytes. size is 0 where it is not known.
+func (t *intake) file(in input, name string, r io.Reader, size int64, yield func(document) bool) bool {
 	limits := source.ResourceLimits()
 	rest := bufio.NewReaderSize(r, 64<<10)
 	stdin := name == ""
 	if head, _ := rest.Peek(2); hasEnding(name, gzipEnding) || stdin && source.IsGzip(head) {
 		name = name[:max(len(name)-len(gzipEnding), 0)]
-		rest = bufio.NewReaderSize(source.Expand(rest), 64<<10)
+		rest, size = bufio.NewReaderSize(source.Expand(rest), 64<<10), 0
 	}
 	r = rest
 	switch {
@@ -117,11 +118,24 @@ func (t *intake) file(in input, name string, r io.Reader, yield func(document) b
 			return t.lines(in, r, limits, yield)
 		}
 	}
-	text, err := readUpTo(r, limits.Bytes)
+	text, err := readHinted(r, limits.Bytes, size)
 	if err != nil {
 		return yield(document{name: in.name, err: in.failed(err)})
 	}
 	return yield(document{name: in.name, text: text})
+}
+
+// sizeOf gives the size of a file, 0 where it is none.
+func sizeOf(r io.Reader) int64 {
+	file, ok := r.(*os.File)
+	if !ok {
+		return 0
+	}
+	info, err := file.Stat()
+	if err != nil {
+		return 0
+	}
+	return info.Size()
 }
 
 // Endings of the names of files with a document on each line, and of compressed ones.

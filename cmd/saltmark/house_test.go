@@ -50,7 +50,8 @@ var layers = []struct {
 		{path: "internal/audit", beside: []string{"mapping", "internal/derive"}},
 		{path: "internal/guide"},
 		{path: "internal/picture", numbersOnly: true},
-		{path: "internal/report", beside: []string{"internal/derive"}}, // shows what was computed from curves beside what was reported
+		{path: "internal/report", beside: []string{"internal/derive"}},    // shows what was computed from curves beside what was reported
+		{path: "internal/selection", beside: []string{"internal/report"}}, // a pattern is held against the expression that reports show
 	}},
 	{"jobs", []room{
 		{path: "internal/site"},

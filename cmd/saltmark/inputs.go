@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -71,8 +72,17 @@ func (in input) failed(err error) error {
 
 // readUpTo reads one byte more than the limit, so that the reader of the text
 // sees that it is too long and says so.
-func readUpTo(r io.Reader, limit int) ([]byte, error) {
-	return io.ReadAll(io.LimitReader(r, int64(limit)+1))
+func readUpTo(r io.Reader, limit int) ([]byte, error) { return readHinted(r, limit, 0) }
+
+// readHinted does the same where the size is known in advance: memory is then taken
+// once.
+func readHinted(r io.Reader, limit int, size int64) ([]byte, error) {
+	if size == 0 {
+		return io.ReadAll(io.LimitReader(r, int64(limit)+1))
+	}
+	text := bytes.NewBuffer(make([]byte, 0, min(max(size, 0), int64(limit))+bytes.MinRead))
+	_, err := text.ReadFrom(io.LimitReader(r, int64(limit)+1))
+	return text.Bytes(), err
 }
 
 // interruptible reads from r until the context ends, also while r waits for
@@ -92,6 +102,8 @@ func interruptible(ctx context.Context, r io.Reader) io.ReadCloser {
 type inputs struct {
 	groups []inputGroup
 	count  int
+	// baseNames shows of each file the last part of its name alone.
+	baseNames bool
 }
 
 // inputGroup is what one argument names.
@@ -205,7 +217,11 @@ func (all inputs) each() iter.Seq2[int, input] {
 		n := 0
 		for _, g := range all.groups {
 			for i := range max(1, len(g.names)) {
-				if !yield(n, g.at(i)) {
+				in := g.at(i)
+				if all.baseNames && in.path != "" {
+					in.name = filepath.Base(in.path)
+				}
+				if !yield(n, in) {
 					return
 				}
 				n++

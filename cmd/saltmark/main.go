@@ -33,9 +33,16 @@ const (
 // of the CPU of a run, for 40 MiB more (measured). GOGC sets another one.
 const heapGrowth = 300
 
+// memoryAim is where memory begins to be collected more often, in bytes: one document
+// at the limits of size stays near it. GOMEMLIMIT sets another one.
+const memoryAim = 80 << 20
+
 func main() {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(heapGrowth)
+	}
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(memoryAim)
 	}
 	os.Exit(run())
 }

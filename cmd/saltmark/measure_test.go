@@ -5,7 +5,13 @@
 package main
 
 import (
+	"bufio"
+	"bytes"
 	"cmp"
+	"encoding/json"
+	"errors"
+	"io"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"runtime"
@@ -51,7 +57,8 @@ func costOf(t *testing.T, program string, args ...string) cost {
 func costOfRun(t *testing.T, cmd *exec.Cmd) cost {
 	t.Helper()
 	begun := time.Now()
-	if err := cmd.Run(); err != nil { // its output goes to the null device
+	var ended *exec.ExitError
+	if err := cmd.Run(); err != nil && !(errors.As(err, &ended) && ended.ExitCode() == exitFinding) { // its output goes to the null device
 		t.Fatal(err)
 	}
 	c := cost{wall: time.Since(begun), cpu: cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()}
@@ -124,6 +131,86 @@ func TestMeasurePeakMemory(t *testing.T) {
 			t.Errorf("the test itself has a peak of %d KiB, error %v: nothing is measured", own.Maxrss, err)
 		}
 	}
+}
+
+// The corpus of hostile documents on the program itself, at the limits that are promised.
+func TestMeasureHostileDocuments(t *testing.T) {
+	own, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	checkHostile(t, hostileCorpus(), built(t), linked(t, own, "costof"), time.Second, 100<<10)
+}
+
+const (
+	gigabyte     = 1 << 30
+	largestAudit = 200 // MiB, of any number of lines
+)
+
+// A gigabyte of lines on two cores: as fast as two cores decode it with encoding/json into
+// any at twice the cost, which is the bar of the audit for bundles without curves.
+func TestMeasureAuditOfAGigabyte(t *testing.T) {
+	program, lines := built(t), filepath.Join(t.TempDir(), "lines.ndjson")
+	written, count, sample := writeLines(t, program, lines)
+	begun := time.Now()
+	for range 3 {
+		for _, text := range sample {
+			var v any
+			if err := json.Unmarshal(text, &v); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	bytes := 0
+	for _, text := range sample {
+		bytes += 3 * len(text)
+	}
+	decode := time.Duration(float64(time.Since(begun)) * float64(written) / float64(bytes))
+	cmd := exec.Command(program, "audit", "--quiet", "--jobs", "2", lines)
+	cmd.Env = append(cmd.Environ(), "GOMAXPROCS=2")
+	c := costOfRun(t, cmd)
+	t.Logf("%d bundles, %d MB on two cores: %v (CPU %v, peak %.0f MiB); encoding/json decodes them on one core in %v; the bar is that time",
+		count, written>>20, c.wall.Round(time.Millisecond), c.cpu.Round(time.Millisecond), mebi(c), decode.Round(time.Millisecond))
+	if mebi(c) > largestAudit {
+		t.Errorf("more than %d MiB", largestAudit)
+	}
+	if c.wall > decode {
+		t.Errorf("slower than the bar")
+	}
+}
+
+// writeLines has a gigabyte of sheets charted, a bundle on each line, and gives a few of
+// the lines.
+func writeLines(t *testing.T, program, path string) (written int64, count int, sample [][]byte) {
+	t.Helper()
+	const each = 110_000 // bytes of a bundle, at least
+	count = gigabyte/each + 1
+	file, err := os.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer file.Close()
+	cmd := exec.Command(program, "chart", "--quiet", "--lines", manySheets(t, count))
+	cmd.Stdout = file
+	if err := cmd.Run(); err != nil {
+		t.Fatal(err)
+	}
+	info, err := file.Stat()
+	if err != nil || info.Size() < gigabyte {
+		t.Fatalf("%d bytes, %v", info.Size(), err)
+	}
+	if _, err := file.Seek(0, io.SeekStart); err != nil {
+		t.Fatal(err)
+	}
+	lines := bufio.NewScanner(file)
+	lines.Buffer(nil, 1<<20)
+	for len(sample) < 50 {
+		if !lines.Scan() {
+			t.Fatal(lines.Err())
+		}
+		sample = append(sample, bytes.Clone(lines.Bytes()))
+	}
+	return info.Size(), count, sample
 }
 
 func mebi(c cost) float64        { return float64(c.peakKiB) / 1024 }

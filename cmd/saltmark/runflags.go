@@ -25,7 +25,7 @@ func (f *runFlags) addTo(flags *pflag.FlagSet) {
 	f.language.addTo(flags)
 	flags.BoolVar(&f.show, "show-values", false, "show values of the data in findings, on a terminal only")
 	flags.BoolVarP(&f.quiet, "quiet", "q", false, "say only what makes the exit code other than 0")
-	flags.StringArrayVar(&f.report, "report", nil, "file for a report of the run, by its ending: .json, .xml (JUnit), .sarif; may be repeated")
+	flags.StringArrayVar(&f.report, "report", nil, "file for a report of the run, by its ending: .json, .xml (JUnit), .sarif, .html; may be repeated")
 	f.failOn.addTo(flags)
 	f.jobs.addTo(flags)
 }

@@ -21,8 +21,8 @@ import (
 // runReport is the files that --report names, on their way. Without the flag it is nil,
 // and takes everything and does nothing.
 type runReport struct {
-	files  []reportFile
-	inputs func() []report.Input
+	files    []reportFile
+	complete func(*report.End)
 }
 
 // reportFile is one of them.
@@ -95,13 +95,14 @@ func sameFile(a, b string) bool {
 }
 
 // newRunReport begins the files, so that one that cannot be written is told of before
-// any work. inputs gives what was read, once the work is done.
-func newRunReport(e *env, reports []string, head report.Head, inputs func() []report.Input) (*runReport, error) {
+// any work. complete tells what the run
+// rested on, once the work is done; it may be nil.
+func newRunReport(e *env, reports []string, head report.Head, complete func(*report.End)) (*runReport, error) {
 	if len(reports) == 0 {
 		return nil, nil
 	}
 	head.Version, head.MeasuresHash, head.Tables = e.Version, measure.TableHash(), judgedBy()
-	r := &runReport{inputs: inputs}
+	r := &runReport{complete: complete}
 	for _, argument := range reports {
 		form, path, err := report.RunFormOf(argument)
 		if err == nil {
@@ -152,8 +153,8 @@ func (r *runReport) close(stopped error, missed func() []string) error {
 	if stopped != nil {
 		end.Missed = missed()
 	}
-	if r.inputs != nil {
-		end.Inputs = r.inputs()
+	if r.complete != nil {
+		r.complete(&end)
 	}
 	for _, f := range r.files {
 		if err := f.run.Finish(f.file, end); err != nil {

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"flag"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -17,7 +18,9 @@ import (
 var update = flag.Bool("update", false, "update expected output in place")
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"saltmark": main})
+	commands := map[string]func(){"saltmark": main}
+	maps.Copy(commands, commandsOfTests())
+	testscript.Main(m, commands)
 }
 
 // exits is the command "exits CODE PROGRAM ...": exec for a run that must end with

@@ -61,6 +61,10 @@ type Options struct {
 	// Shapes remembers, from document to document, what pleases the official schema; nil
 	// remembers nothing.
 	Shapes *schema.Memory
+	// Gaps, where it is not nil, takes what of a document was not judged.
+	Gaps func(map[Gap]int)
+	// Session, where it is not nil, takes the session that was read back from a document.
+	Session func(*record.Session)
 }
 
 // Check judges one JSON document: a bundle or a single resource, ours or not.
@@ -185,8 +189,12 @@ func (v *view) shape(doc *source.Document, o Options) finding.List {
 
 // judge applies the rules to a view, and to the session that it holds.
 func judge(v *view, o Options, found finding.List) finding.List {
-	c := &check{view: v, off: o.Off, fresh: o.Fresh, beside: o.Beside, units: map[string]bool{}, found: found}
+	c := &check{view: v, off: o.Off, fresh: o.Fresh, beside: o.Beside, session: o.Session, units: map[string]bool{}, found: found}
+	if o.Gaps != nil {
+		o.Gaps(gapsOf(v))
+	}
 	c.applyRules()
+	c.tellRest()
 	switch {
 	case v.whole():
 		c.sense()
@@ -228,6 +236,9 @@ func (c *check) sense() {
 	c.add(found)
 	if session == nil || slices.ContainsFunc(found, func(f finding.Finding) bool { return lossy[f.Rule] && !c.off[f.Rule] }) {
 		return
+	}
+	if c.session != nil {
+		c.session(session)
 	}
 	c.add(mapping.Refuse(session, c.optionsOf()))
 	c.digestDiffers(session)

@@ -50,8 +50,8 @@ var textMutations = []textMutation{
 // noTextMutation lists the error rules on texts that no bundle brings out here, with
 // the reason.
 var noTextMutation = map[string]string{
-	"text-size":         "a text of more than 64 MiB is wanted; shown in internal/source",
-	"too-many-values":   "more than four million values are wanted; shown in internal/source",
+	"text-size":         "a text of more than 34 MiB is wanted; shown in internal/source",
+	"too-many-values":   "more than 600,000 values are wanted; shown in internal/source",
 	"compressed-broken": "of files; shown in internal/source and cmd/saltmark",
 	"compressed-growth": "of files; shown in internal/source",
 	"yaml-form":         "of YAML",

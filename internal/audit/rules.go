@@ -7,18 +7,21 @@ import (
 	"saltmark/internal/finding"
 	"saltmark/internal/source"
 	"saltmark/mapping"
+	"saltmark/mapping/record"
 )
 
 // check is one run of the rules over one document.
 type check struct {
 	*view
-	off    map[string]bool
-	fresh  bool
-	beside func([]derive.Beside)
-	byName map[string][]nodeRule
-	named  *nameSieve
-	units  map[string]bool // whether a unit code is one of UCUM
-	found  finding.List
+	off     map[string]bool
+	fresh   bool
+	beside  func([]derive.Beside)
+	session func(*record.Session)
+	byName  map[string][]nodeRule
+	named   *nameSieve
+	units   map[string]bool // whether a unit code is one of UCUM
+	found   finding.List
+	told    map[string]int // how often each rule spoke
 	// codings are those of a site that the bundle has beside ours.
 	codings map[string][]mapping.Coding
 }
@@ -185,5 +188,8 @@ func (c *check) resource(r *resource) {
 // say adds a finding about a node at a pointer. A value that does not look like a
 // code, a number or a time may be anything, so it is not shown.
 func (c *check) say(rule string, n *source.Node, pointer string, found finding.Text, value string, allowed finding.Text) {
+	if c.enough(rule) {
+		return
+	}
 	c.found = append(c.found, finding.New(rule, c.docs.Place(n, pointer), found, value, allowed).HideProse())
 }

@@ -171,8 +171,9 @@ func (w *walk) about(rule string, holder *source.Node, found finding.Text, value
 }
 
 func (w *walk) tell(rule string, n *source.Node, pointer string, found finding.Text, value string, allowed finding.Text) {
+	before := len(w.found)
 	w.say(rule, n, pointer, found, value, allowed)
-	if w.person {
+	if w.person && len(w.found) > before {
 		last := &w.found[len(w.found)-1]
 		*last = last.Hide()
 	}

@@ -235,8 +235,8 @@ func TestADuctIsSettledByCurvesWhereTheSiteLetsIt(t *testing.T) {
 	} {
 		r := underSite(t, c.settings, name)
 		says := strings.Contains(string(r.Bundle), "Which flow it is was settled by a flow recomputed from the curves")
-		if r.Flow() != c.label || says != c.says {
-			t.Errorf("the label is %s, want %s; the conclusion says so: %v", r.Flow(), c.label, says)
+		if r.Glance().Flow != c.label || says != c.says {
+			t.Errorf("the label is %s, want %s; the conclusion says so: %v", r.Glance().Flow, c.label, says)
 		}
 	}
 }

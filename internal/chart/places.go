@@ -55,6 +55,7 @@ func entryOf(pointer string) (string, bool) {
 	return "/entry/" + parts[2], true
 }
 
+// originOf gives the place of a resource's fact, the nearest that the sheet states.
 func originOf(resource *source.Node, places record.Places) finding.Place {
 	identifiers := resource.Get("identifier")
 	if identifiers == nil {

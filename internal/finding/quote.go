@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // longest is how many characters of a value a sentence shows.
@@ -13,6 +14,9 @@ const longest = 60
 // format (bidirectional among them) and unprintable characters are escaped, and
 // what goes past 60 characters is cut.
 func Quote(value string) string {
+	if most := (longest + 1) * utf8.UTFMax; len(value) > most { // however long it is
+		value = value[:most]
+	}
 	runes := []rune(strings.ToValidUTF8(value, "\uFFFD"))
 	cut := len(runes) > longest
 	if cut {

@@ -46,19 +46,39 @@ func (t *Tally) Closing(w io.Writer, o Course) error {
 	return err
 }
 
+// AuditCourse is what the words at the end of an audit need to know besides.
+type AuditCourse struct {
+	Took      time.Duration
+	Selection *Selection
+	Baseline  *Baseline
+}
+
 // ClosingOfAudit is the same for a run that judges documents. Their number is not
 // known before.
-func (t *Tally) ClosingOfAudit(w io.Writer, took time.Duration) error {
+func (t *Tally) ClosingOfAudit(w io.Writer, o AuditCourse) error {
 	var b strings.Builder
 	judged := t.Count(Passed) + t.Count(Faulty)
 	fmt.Fprintf(&b, "%s judged: %d with errors; %s not read\n", Number(judged, "document"), t.Count(Faulty), Number(t.Count(Failed), "file"))
 	t.sayCurves(&b, t.Documents(), "document")
+	o.sayKnown(&b, t)
 	if judged > 1 {
 		t.sayErrors(&b, "With errors, by rule:")
-		t.sayPace(&b, "document", took)
+		t.sayPace(&b, "document", o.Took)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// sayKnown tells what was accepted, acknowledged, not applied, and what an earlier
+// report had.
+func (o AuditCourse) sayKnown(b *strings.Builder, t *Tally) {
+	if s := o.Selection; s != nil {
+		fmt.Fprintf(b, "By %s: %s accepted, %d acknowledged and standing; %s not applied\n",
+			Escaped(s.Name), Number(t.accepted, "finding"), t.acknowledged, Number(len(s.Off), "rule"))
+	}
+	if base := o.Baseline; base != nil {
+		fmt.Fprintf(b, "Beside %s: %s new, %d remaining, %d gone\n", Escaped(base.Name), Number(base.New, "finding"), base.Remaining, len(base.Gone))
+	}
 }
 
 // reached says how many documents there were, and how far the work came.

@@ -140,7 +140,7 @@ func TestTheClosingWordsOfAnAudit(t *testing.T) {
 		tally.Add(i, 2*time.Millisecond)
 	}
 	var b bytes.Buffer
-	if err := tally.ClosingOfAudit(&b, 2*time.Second); err != nil {
+	if err := tally.ClosingOfAudit(&b, AuditCourse{Took: 2 * time.Second}); err != nil {
 		t.Fatal(err)
 	}
 	want := `2 documents judged: 1 with errors; 1 file not read

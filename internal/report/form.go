@@ -24,6 +24,7 @@ func RunForms() []RunForm {
 		{"json", []string{".json"}, (*Run).jsonItem, (*Run).writeJSON},
 		{"junit", []string{".xml"}, (*Run).testcase, (*Run).writeJUnit},
 		{"sarif", []string{".sarif", ".sarif.json"}, (*Run).sarifItem, (*Run).writeSARIF},
+		{"html", []string{".html", ".htm"}, (*Run).pageItem, (*Run).writePage},
 	}
 }
 

@@ -1,6 +1,8 @@
 package report
 
 import (
+	"time"
+
 	"saltmark/internal/derive"
 	"saltmark/internal/finding"
 	"saltmark/mapping/record"
@@ -42,8 +44,27 @@ type Item struct {
 	// Written tells what became of the file, "" where there is none.
 	Written  Written
 	Findings finding.List
+	// Took is how long the work on it took; no report has it.
+	Took time.Duration
+	// States tells of each finding whether an earlier report had it; nil where nobody asked.
+	States []State
+	// Acknowledged says why a finding that stands is known, by its number in Findings.
+	Acknowledged map[int]Reasoned
+	// Accepted are findings that do not stand, each with its reason.
+	Accepted []Accepted
+	// Relabelled counts the flows that stand for another than the output of the left
+	// ventricle, or for none that is known.
+	Relabelled int
 	// Failure is why the work on the document failed, nil where it did not.
 	Failure error
+}
+
+// state gives the state of a finding by its number.
+func (i *Item) state(n int) State {
+	if n < len(i.States) {
+		return i.States[n]
+	}
+	return ""
 }
 
 // Reason is a code with its words.

@@ -18,6 +18,11 @@ type jsonFinding struct {
 	Found      string `json:"found"`
 	Allowed    string `json:"allowed,omitempty"`
 	Hidden     bool   `json:"valueHidden,omitempty"` // a private value was left out of found
+	// State tells whether an earlier report had it, Reason why it is known, Known the
+	// suppression that says so.
+	State  State  `json:"state,omitempty"`
+	Reason string `json:"reason,omitempty"`
+	Known  string `json:"suppression,omitempty"`
 }
 
 type place struct {
@@ -27,7 +32,9 @@ type place struct {
 	Pointer string `json:"pointer,omitempty"`
 }
 
-func jsonItem(f finding.Finding, o Options) ([]byte, error) {
+func jsonItem(f finding.Finding, o Options) ([]byte, error) { return encoded(jsonOf(f, o)) }
+
+func jsonOf(f finding.Finding, o Options) jsonFinding {
 	r := jsonFinding{
 		Rule: f.Rule, Severity: f.Severity.String(), Place: place(f.Place),
 		Found: f.FoundIn(o.Language, o.ShowValues), Allowed: f.Allowed.In(o.Language),
@@ -37,7 +44,7 @@ func jsonItem(f finding.Finding, o Options) ([]byte, error) {
 		from := place(f.Origin)
 		r.Origin = &from
 	}
-	return encoded(r)
+	return r
 }
 
 // encoded gives JSON on one line, with markup characters as they are and

@@ -6,8 +6,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-
-	"saltmark/internal/finding"
 )
 
 // The report of a run as JUnit XML, which build servers read. It has no published
@@ -27,7 +25,7 @@ func (r *Run) testcase(i Item) ([]byte, error) {
 	case i.Failure != nil:
 		fmt.Fprintf(&b, "   <error type=\"failed\" message=%s/>\n", quoted(i.Failure.Error()))
 	case r.fails(i):
-		r.failure(&b, i.Findings)
+		r.failure(&b, i)
 	}
 	if said := r.saidOf(i); said != "" {
 		fmt.Fprintf(&b, "   <system-out>%s</system-out>\n", plain(said))
@@ -37,11 +35,11 @@ func (r *Run) testcase(i Item) ([]byte, error) {
 }
 
 // failure holds the findings that count; its type is the rule of the first one.
-func (r *Run) failure(b *bytes.Buffer, found finding.List) {
+func (r *Run) failure(b *bytes.Buffer, i Item) {
 	var lines []string
 	rule, message := "", ""
-	for _, f := range found {
-		if f.Severity < r.head.FailOn {
+	for n, f := range i.Findings {
+		if !r.isFailure(i, n) {
 			continue
 		}
 		if rule == "" {
@@ -50,6 +48,11 @@ func (r *Run) failure(b *bytes.Buffer, found finding.List) {
 		lines = append(lines, f.TextIn(r.head.Language, false))
 	}
 	fmt.Fprintf(b, "   <failure type=%s message=%s>%s</failure>\n", quoted(rule), quoted(message), plain(strings.Join(lines, "\n")))
+}
+
+// isFailure tells whether a finding, by its number, makes a failure of its document.
+func (r *Run) isFailure(i Item, n int) bool {
+	return i.Findings[n].Severity >= r.head.FailOn && (!r.head.NewOnly || i.state(n) != Remaining)
 }
 
 // saidOf tells the rest: the session, its standing, and findings that do not count.
@@ -70,10 +73,13 @@ func (r *Run) saidOf(i Item) string {
 	if i.Written != "" {
 		lines = append(lines, "file "+string(i.Written))
 	}
-	for _, f := range i.Findings {
-		if f.Severity < r.head.FailOn {
+	for n, f := range i.Findings {
+		if !r.isFailure(i, n) {
 			lines = append(lines, f.TextIn(r.head.Language, false))
 		}
+	}
+	for _, a := range i.Accepted {
+		lines = append(lines, fmt.Sprintf("%s (accepted by %s: %s)", a.Finding.TextIn(r.head.Language, false), a.By, a.Reason))
 	}
 	return strings.Join(lines, "\n")
 }
@@ -103,6 +109,7 @@ func (r *Run) writeJUnit(w io.Writer, end End) error {
 	for _, in := range end.Inputs {
 		fmt.Fprintf(&b, "   <property name=%s value=%s/>\n", quoted("input "+in.Name), quoted("sha256:"+in.SHA256))
 	}
+	r.endProperties(&b, end)
 	b.WriteString("  </properties>\n")
 	for _, item := range r.items {
 		b.Write(item)
@@ -135,4 +142,26 @@ func plainLine(s string) string {
 		return "" // a strings.Builder takes everything
 	}
 	return b.String()
+}
+
+// endProperties tells what was accepted, compared and not judged.
+func (r *Run) endProperties(b *bytes.Buffer, end End) {
+	property := func(name, value string) {
+		fmt.Fprintf(b, "   <property name=%s value=%s/>\n", quoted(name), quoted(value))
+	}
+	if s := end.Selection; s != nil {
+		property("selection-sha256", s.SHA256)
+		for _, line := range s.Suppressions {
+			property(line.Name, fmt.Sprintf("%s: %d accepted, %d acknowledged; %s", line.Rule, line.Accepted, line.Acknowledged, line.Reason))
+		}
+		for _, f := range s.Findings {
+			property("selection "+f.Rule, f.TextIn(r.head.Language, false))
+		}
+	}
+	if base := end.Baseline; base != nil {
+		property("baseline", fmt.Sprintf("%s: %d new, %d remaining, %d gone", base.Name, base.New, base.Remaining, len(base.Gone)))
+	}
+	for _, u := range end.Unchecked {
+		property("not checked: "+u.Code, fmt.Sprintf("%d %s %s", u.Count, u.Words.In(r.head.Language), u.What))
+	}
 }

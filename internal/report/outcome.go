@@ -50,6 +50,10 @@ func issueItem(f finding.Finding, o Options) ([]byte, error) {
 	return encoded(i)
 }
 
+// Expression gives the FHIRPath of the element that a finding is about, "" where it is
+// about none of a FHIR resource.
+func Expression(f finding.Finding) string { return expressionOf(f, Options{}) }
+
 // expressionOf gives the FHIRPath of a finding, "" where it is about no FHIR resource.
 func expressionOf(f finding.Finding, o Options) string {
 	root := cmp.Or(f.Root, o.Root)

@@ -19,6 +19,8 @@ type Head struct {
 	// FailOn is the severity from which on a finding counts as a failure of its
 	// document.
 	FailOn finding.Severity
+	// NewOnly tells that only findings which an earlier report did not have count so.
+	NewOnly bool
 	// Language is that of the sentences of findings.
 	Language language.Language
 	// Tables are what else the judgement rests on, beside the table of measures.
@@ -40,6 +42,11 @@ type End struct {
 	Missed []string
 	// Inputs are the files that were read to their end, in their order.
 	Inputs []Input
+	// Selection and Baseline are nil where the run had none.
+	Selection *Selection
+	Baseline  *Baseline
+	// Unchecked is what was not judged.
+	Unchecked []Unchecked
 }
 
 // Input is a file that was read, by its very bytes, as they lie on the disk.
@@ -61,6 +68,9 @@ type Run struct {
 	items  [][]byte
 	// failures are told apart from the findings in SARIF.
 	failures []sarifNotification
+	// rows and pageFailures are what a page lists.
+	rows         map[finding.Severity][]pageRow
+	pageFailures []string
 }
 
 // NewRun starts the report of a run in a form.
@@ -81,7 +91,18 @@ func (r *Run) Add(i Item) error {
 
 // fails tells whether findings stand against a document that could be worked on.
 func (r *Run) fails(i Item) bool {
-	return i.Outcome != Failed && i.Findings.Worst() >= r.head.FailOn
+	return i.Outcome != Failed && i.worst(r.head.NewOnly) >= r.head.FailOn
+}
+
+// worst gives the gravest severity of the findings that count.
+func (i *Item) worst(newOnly bool) finding.Severity {
+	var worst finding.Severity
+	for n, f := range i.Findings {
+		if !newOnly || i.state(n) != Remaining {
+			worst = max(worst, f.Severity)
+		}
+	}
+	return worst
 }
 
 // Finish writes the report.

@@ -2,7 +2,6 @@ package report
 
 import (
 	"bytes"
-	"encoding/json"
 	"io"
 
 	"saltmark/internal/finding"
@@ -11,15 +10,19 @@ import (
 // jsonRun is the report of a run in JSON, but for the documents, which stand behind
 // it. The names are our own and stay.
 type jsonRun struct {
-	Report  string      `json:"report"`
-	Version int         `json:"version"` // of this form
-	Command string      `json:"command"`
-	Program jsonProgram `json:"program"`
-	DryRun  bool        `json:"dryRun,omitempty"`
-	Stopped string      `json:"stopped,omitempty"`
-	FailOn  string      `json:"failOn"`
-	Counts  jsonCounts  `json:"counts"`
-	Inputs  []jsonInput `json:"inputs,omitempty"`
+	Report     string          `json:"report"`
+	Version    int             `json:"version"` // of this form
+	Command    string          `json:"command"`
+	Program    jsonProgram     `json:"program"`
+	DryRun     bool            `json:"dryRun,omitempty"`
+	Stopped    string          `json:"stopped,omitempty"`
+	FailOn     string          `json:"failOn"`
+	Counts     jsonCounts      `json:"counts"`
+	Inputs     []jsonInput     `json:"inputs,omitempty"`
+	NewOnly    bool            `json:"newOnly,omitempty"`
+	Selection  *jsonSelection  `json:"selection,omitempty"`
+	Baseline   *jsonBaseline   `json:"baseline,omitempty"`
+	NotChecked []jsonUnchecked `json:"notChecked,omitempty"`
 }
 
 type jsonInput struct {
@@ -44,39 +47,44 @@ type jsonProgram struct {
 
 // jsonCounts are numbers of documents, but for Findings and Withheld.
 type jsonCounts struct {
-	Documents  int             `json:"documents"`
-	NotReached int             `json:"notReached"`
-	Failing    int             `json:"failing"` // with a finding as grave as failOn
-	Outcomes   map[Outcome]int `json:"outcomes"`
-	Findings   map[string]int  `json:"findings"` // by severity
-	Errors     map[string]int  `json:"errors"`   // by rule
-	Statuses   map[string]int  `json:"statuses,omitempty"`
-	Held       map[string]int  `json:"held,omitempty"` // by reason
-	Flows      map[string]int  `json:"flows,omitempty"`
-	Withheld   map[string]int  `json:"withheld,omitempty"` // values, by reason
-	Files      map[Written]int `json:"files,omitempty"`
+	Documents    int             `json:"documents"`
+	NotReached   int             `json:"notReached"`
+	Failing      int             `json:"failing"` // with a finding as grave as failOn
+	Outcomes     map[Outcome]int `json:"outcomes"`
+	Findings     map[string]int  `json:"findings"` // by severity
+	Errors       map[string]int  `json:"errors"`   // by rule
+	Statuses     map[string]int  `json:"statuses,omitempty"`
+	Held         map[string]int  `json:"held,omitempty"` // by reason
+	Flows        map[string]int  `json:"flows,omitempty"`
+	Withheld     map[string]int  `json:"withheld,omitempty"`     // values, by reason
+	Relabelled   int             `json:"relabelled,omitempty"`   // flows
+	Accepted     int             `json:"accepted,omitempty"`     // findings that do not stand
+	Acknowledged int             `json:"acknowledged,omitempty"` // findings that stand and are known
+	Files        map[Written]int `json:"files,omitempty"`
 }
 
 // jsonDocument is what became of one document, in JSON.
 type jsonDocument struct {
-	Name     string            `json:"name"`
-	Line     int               `json:"line,omitempty"`
-	Session  string            `json:"session,omitempty"`
-	Outcome  Outcome           `json:"outcome"`
-	Status   string            `json:"status,omitempty"`
-	Flow     string            `json:"flow,omitempty"`
-	Held     []string          `json:"held,omitempty"`
-	Withheld map[string]int    `json:"withheld,omitempty"`
-	Beside   []jsonBeside      `json:"fromCurves,omitempty"`
-	File     Written           `json:"file,omitempty"`
-	Failure  string            `json:"failure,omitempty"`
-	Findings []json.RawMessage `json:"findings"`
+	Name       string         `json:"name"`
+	Line       int            `json:"line,omitempty"`
+	Session    string         `json:"session,omitempty"`
+	Outcome    Outcome        `json:"outcome"`
+	Status     string         `json:"status,omitempty"`
+	Flow       string         `json:"flow,omitempty"`
+	Held       []string       `json:"held,omitempty"`
+	Withheld   map[string]int `json:"withheld,omitempty"`
+	Beside     []jsonBeside   `json:"fromCurves,omitempty"`
+	File       Written        `json:"file,omitempty"`
+	Failure    string         `json:"failure,omitempty"`
+	Findings   []jsonFinding  `json:"findings"`
+	Accepted   []jsonFinding  `json:"accepted,omitempty"`
+	Relabelled int            `json:"relabelled,omitempty"`
 }
 
 func (r *Run) jsonItem(i Item) ([]byte, error) {
 	d := jsonDocument{
 		Name: i.Name, Line: i.Line, Session: i.Session, Outcome: i.Outcome, Status: string(i.Status), Flow: i.Flow,
-		Withheld: i.Withheld, Beside: besideInJSON(i.Beside), File: i.Written, Findings: []json.RawMessage{},
+		Withheld: i.Withheld, Beside: besideInJSON(i.Beside), File: i.Written, Findings: []jsonFinding{}, Relabelled: i.Relabelled,
 	}
 	for _, reason := range i.Held {
 		d.Held = append(d.Held, reason.Code)
@@ -84,29 +92,35 @@ func (r *Run) jsonItem(i Item) ([]byte, error) {
 	if i.Failure != nil {
 		d.Failure = i.Failure.Error()
 	}
-	for _, f := range i.Findings {
-		text, err := jsonItem(f, Options{Language: r.head.Language})
-		if err != nil {
-			return nil, err
-		}
-		d.Findings = append(d.Findings, text)
+	o := Options{Language: r.head.Language}
+	for n, f := range i.Findings {
+		one := jsonOf(f, o)
+		one.State = i.state(n)
+		one.Known, one.Reason = i.Acknowledged[n].By, i.Acknowledged[n].Reason
+		d.Findings = append(d.Findings, one)
+	}
+	for _, a := range i.Accepted {
+		one := jsonOf(a.Finding, o)
+		one.Known, one.Reason = a.By, a.Reason
+		d.Accepted = append(d.Accepted, one)
 	}
 	return encoded(d)
 }
 
 func (r *Run) writeJSON(w io.Writer, end End) error {
 	head, err := encoded(jsonRun{
-		Report: "saltmark-run", Version: 1, Command: r.head.Command,
+		Report: runReportName, Version: 1, Command: r.head.Command,
 		Program: r.program(),
 		DryRun:  r.head.DryRun, Stopped: end.Stopped, FailOn: r.head.FailOn.String(), Counts: r.counts(len(end.Missed)),
-		Inputs: inputsInJSON(end.Inputs),
+		Inputs: inputsInJSON(end.Inputs), NewOnly: r.head.NewOnly,
+		Selection: r.selectionInJSON(end.Selection), Baseline: baselineInJSON(end.Baseline), NotChecked: r.uncheckedInJSON(end.Unchecked),
 	})
 	if err != nil {
 		return err
 	}
 	items := r.items
 	for _, name := range end.Missed {
-		text, err := encoded(jsonDocument{Name: name, Outcome: notReached, Findings: []json.RawMessage{}})
+		text, err := encoded(jsonDocument{Name: name, Outcome: notReached, Findings: []jsonFinding{}})
 		if err != nil {
 			return err
 		}
@@ -146,7 +160,7 @@ func (r *Run) counts(missed int) jsonCounts {
 		Documents: t.Documents() + missed, NotReached: missed, Failing: r.failed,
 		Outcomes: t.outcomes, Findings: map[string]int{}, Errors: t.errors.documents(),
 		Statuses: t.statuses.documents(), Held: t.held.documents(), Flows: t.flows.documents(),
-		Withheld: t.withheld.values(), Files: t.files,
+		Withheld: t.withheld.values(), Files: t.files, Relabelled: t.relabelled, Accepted: t.accepted, Acknowledged: t.acknowledged,
 	}
 	if c.Outcomes == nil {
 		c.Outcomes = map[Outcome]int{}

@@ -35,7 +35,14 @@ type (
 		Locations    []sarifLocation   `json:"locations,omitempty"`
 		Related      []sarifLocation   `json:"relatedLocations,omitempty"`
 		Fingerprints map[string]string `json:"partialFingerprints"`
+		State        string            `json:"baselineState,omitempty"`
+		Suppressions []sarifSuppressed `json:"suppressions,omitempty"`
 		Properties   map[string]string `json:"properties,omitempty"`
+	}
+	sarifSuppressed struct {
+		Kind          string `json:"kind"`
+		Status        string `json:"status"`
+		Justification string `json:"justification"`
 	}
 	sarifLocation struct {
 		Physical *sarifPhysical `json:"physicalLocation,omitempty"`
@@ -118,15 +125,70 @@ func (r *Run) sarifItem(i Item) ([]byte, error) {
 		}
 		r.failures = append(r.failures, n)
 	}
-	var results [][]byte
-	for _, f := range i.Findings {
-		text, err := encoded(r.sarifResult(f))
+	var results []sarifResult
+	for n, f := range i.Findings {
+		one := r.sarifResult(f)
+		one.State = sarifStates[i.state(n)]
+		if why, known := i.Acknowledged[n]; known { // it stands: a tool may show the reason and still count it
+			one.Suppressions = []sarifSuppressed{{"external", "rejected", why.Reason}}
+		}
+		results = append(results, one)
+	}
+	for _, a := range i.Accepted {
+		one := r.sarifResult(a.Finding)
+		one.Suppressions = []sarifSuppressed{{"external", "accepted", a.Reason}}
+		results = append(results, one)
+	}
+	return joined(results)
+}
+
+// sarifStates are the words of SARIF for what an earlier report had.
+var sarifStates = map[State]string{IsNew: "new", Remaining: "unchanged"}
+
+// joined gives results with commas between, one on each line.
+func joined(results []sarifResult) ([]byte, error) {
+	texts := make([][]byte, len(results))
+	for i, one := range results {
+		text, err := encoded(one)
 		if err != nil {
 			return nil, err
 		}
-		results = append(results, text)
+		texts[i] = text
 	}
-	return bytes.Join(results, []byte(",\n")), nil
+	return bytes.Join(texts, []byte(",\n")), nil
+}
+
+// sarifEnd gives the results that belong to no document: what is wrong with the
+// selection, and what an earlier report had and is gone.
+func (r *Run) sarifEnd(end End) ([]byte, error) {
+	var results []sarifResult
+	if end.Selection != nil {
+		for _, f := range end.Selection.Findings {
+			results = append(results, r.sarifResult(f))
+		}
+	}
+	if end.Baseline != nil {
+		for _, g := range end.Baseline.Gone {
+			f := finding.Finding{Rule: g.Rule, Severity: severityOf(g.Severity), Place: finding.Place{File: g.File, Pointer: g.Pointer}, Found: goneWords}
+			one := r.sarifResult(f)
+			one.State = "absent"
+			results = append(results, one)
+		}
+	}
+	return joined(results)
+}
+
+// goneWords stand for those of a finding that is there no more.
+const goneWords finding.Text = "an earlier report had this finding; it is there no more"
+
+// severityOf reads the word of a severity; an unknown one must not pass for harmless.
+func severityOf(word string) finding.Severity {
+	for _, s := range []finding.Severity{finding.Info, finding.Warning} {
+		if s.String() == word {
+			return s
+		}
+	}
+	return finding.Error
 }
 
 func (r *Run) sarifResult(f finding.Finding) sarifResult {
@@ -192,6 +254,11 @@ func (r *Run) writeSARIF(w io.Writer, end End) error {
 	for _, in := range end.Inputs {
 		run.Artifacts = append(run.Artifacts, sarifArtifact{sarifURI{uriOf(in.Name)}, in.Bytes, map[string]string{"sha-256": in.SHA256}})
 	}
+	r.addEnd(run.Properties, end)
+	last, err := r.sarifEnd(end)
+	if err != nil {
+		return err
+	}
 	text, err := encoded(sarifLog{sarifSchema, "2.1.0", []sarifRun{run}})
 	if err != nil {
 		return err
@@ -201,10 +268,28 @@ func (r *Run) writeSARIF(w io.Writer, end End) error {
 	var b bytes.Buffer
 	b.Write(head)
 	b.WriteString("[\n")
-	b.Write(bytes.Join(r.items, []byte(",\n")))
+	results := r.items
+	if len(last) > 0 {
+		results = append(slices.Clip(results), last)
+	}
+	b.Write(bytes.Join(results, []byte(",\n")))
 	b.WriteString("\n]}]}\n")
 	_, err = w.Write(b.Bytes())
 	return err
+}
+
+// addEnd puts into a bag of properties what SARIF has no place for.
+func (r *Run) addEnd(bag map[string]any, end End) {
+	if s := r.selectionInJSON(end.Selection); s != nil {
+		s.Findings = nil // they are results
+		bag["selection"] = s
+	}
+	if b := end.Baseline; b != nil {
+		bag["baseline"] = map[string]any{"name": b.Name, "sha256": b.SHA256, "new": b.New, "remaining": b.Remaining, "gone": len(b.Gone)}
+	}
+	if u := r.uncheckedInJSON(end.Unchecked); u != nil {
+		bag["notChecked"] = u
+	}
 }
 
 func (r *Run) sarifInvocation(end End) sarifInvocation {

@@ -21,8 +21,11 @@ type Tally struct {
 	errors   counts // by rule
 	rules    map[string]ruleCount
 	pace     pace
-	curves   int             // documents with something computed from curves
-	beside   []derive.Beside // of the first of them
+	// Findings that were accepted or acknowledged, and flows that were relabelled.
+	accepted, acknowledged, relabelled int
+
+	curves int             // documents with something computed from curves
+	beside []derive.Beside // of the first of them
 }
 
 // Add counts a document, and how long the work on it took.
@@ -43,11 +46,19 @@ func (t *Tally) Add(i Item, took time.Duration) {
 		t.pace.add(took)
 	}
 	t.addRules(i.Findings)
+	t.accepted += len(i.Accepted)
+	t.acknowledged += len(i.Acknowledged)
+	t.relabelled += i.Relabelled
 	switch i.Outcome {
 	case Charted:
 		t.addCharted(i)
-	case Refused, Faulty:
+	case Refused:
 		t.addErrors(i.Findings)
+	case Passed, Faulty:
+		t.addErrors(i.Findings)
+		if i.Status != "" {
+			t.addCharted(i)
+		}
 	}
 }
 

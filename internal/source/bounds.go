@@ -18,6 +18,14 @@ func tooManyKeys(limit int) fault {
 	}
 }
 
+func tooManyMembers(limit int) fault {
+	return fault{
+		rule:    "too-many-values",
+		found:   finding.Say("an object has more than {1} members", finding.Number(limit)),
+		allowed: finding.Say("at most {1} members", finding.Number(limit)),
+	}
+}
+
 func tooDeep(limit int) fault {
 	return fault{
 		rule:    "nesting",

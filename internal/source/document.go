@@ -83,6 +83,9 @@ type Document struct {
 	marks     []lineMark
 }
 
+// FirstLine is the number of the first line of Text: 1, or that of a line of NDJSON.
+func (d *Document) FirstLine() int { return max(d.firstLine, 1) }
+
 // byteOrderMark is U+FEFF in UTF-8.
 const byteOrderMark = "\uFEFF"
 

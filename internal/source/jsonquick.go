@@ -100,7 +100,7 @@ func (q *quickReader) object(n *Node, depth int) bool {
 			return false
 		}
 		name, ok := q.quoted()
-		if !ok || len(name) > q.lim.KeyBytes {
+		if !ok || len(name) > q.lim.KeyBytes || len(q.members)-mine >= q.lim.Members {
 			return false
 		}
 		q.space()

@@ -13,6 +13,8 @@ type Limits struct {
 	// Keys is how many members all objects of a YAML text may have together. (The
 	// YAML parser needs time and memory by the square of them.)
 	Keys int
+	// Members is how many members one object of a JSON text may have.
+	Members int
 	// KeyBytes is the longest name of a member.
 	KeyBytes int
 	// NumberChars is the longest number, all characters counted.
@@ -33,6 +35,7 @@ func SheetLimits() Limits {
 		Depth:       32,
 		Nodes:       50_000,
 		Keys:        5_000,
+		Members:     5_000,
 		KeyBytes:    256,
 		NumberChars: 40,
 		Exponent:    60,
@@ -43,15 +46,18 @@ func SheetLimits() Limits {
 }
 
 // ResourceLimits are those of FHIR in JSON, written by a program. FHIR R4 sets no
-// bounds of its own; these are common practice, no source: room for the largest
-// bundles and no more memory than a small machine has (100 bytes a value). Exponents
+// bounds of its own; these leave room for the largest of its official examples, which has
+// 34 MiB, another 478,000 values (some 8,000 Observations), and no object more than 24
+// members, and keep a document from taking more than some 150 MB (112 bytes a value).
+// Exponents
 // reach past those of IEEE 754 binary64 (-324 to 308): the standard's own example of
 // decimals has 1.000000000000000000E-245.
 func ResourceLimits() Limits {
 	l := SheetLimits()
-	l.Bytes = 64 << 20
+	l.Bytes = 34 << 20
 	l.Depth = 64
-	l.Nodes = 4_000_000
+	l.Nodes = 600_000
+	l.Members = 1_000
 	l.Exponent = 330
 	return l
 }
@@ -78,7 +84,7 @@ func (l Limits) withinSheet() Limits {
 
 func (l *Limits) fields() []*int {
 	return []*int{
-		&l.Bytes, &l.Depth, &l.Nodes, &l.Keys, &l.KeyBytes,
+		&l.Bytes, &l.Depth, &l.Nodes, &l.Keys, &l.Members, &l.KeyBytes,
 		&l.NumberChars, &l.Exponent, &l.Anchors, &l.Aliases, &l.Findings,
 	}
 }
