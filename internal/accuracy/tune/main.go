@@ -29,7 +29,7 @@ func main() {
 
 func run(args []string) error {
 	if len(args) == 0 {
-		return fmt.Errorf("gather, fit, join or show is wanted")
+		return fmt.Errorf("gather, describe, fit, join or show is wanted")
 	}
 	f := flag.NewFlagSet(args[0], flag.ContinueOnError)
 	var (
@@ -116,7 +116,7 @@ func run(args []string) error {
 		}
 		return nil
 	}
-	return fmt.Errorf("%q is none of gather, fit, join and show", args[0])
+	return fmt.Errorf("%q is none of gather, describe, fit, join and show", args[0])
 }
 
 // most is how many rows of a file are read, 0: all.

@@ -36,19 +36,22 @@ func circuits() []circuit.Circuit {
 	return []circuit.Circuit{circuit.Kernels{}, circuit.Tanks{}, circuit.Parcels{}}
 }
 
-// mix is how often each shunt is drawn, in twentieths.
+// mix is how often each shunt is drawn, in parts of mixParts: what is hard to tell more
+// often.
 var mix = []struct {
 	shunt circuit.Shunting
 	parts int
 }{
 	{circuit.NoShunt, 7},
-	{circuit.AtrialLeftToRight, 2}, {circuit.VentricularLeftToRight, 2}, {circuit.DuctalLeftToRight, 2},
-	{circuit.AtrialRightToLeft, 2}, {circuit.VentricularRightToLeft, 2}, {circuit.DuctalRightToLeft, 2},
-	{circuit.BothWays, 1},
+	{circuit.AtrialLeftToRight, 2}, {circuit.VentricularLeftToRight, 2}, {circuit.DuctalLeftToRight, 3},
+	{circuit.AtrialRightToLeft, 2}, {circuit.VentricularRightToLeft, 2}, {circuit.DuctalRightToLeft, 4},
+	{circuit.BothWays, 2},
 }
 
+const mixParts = 24
+
 func shuntOf(i int) circuit.Shunting {
-	i %= 20
+	i %= mixParts
 	for _, m := range mix {
 		if i -= m.parts; i < 0 {
 			return m.shunt
@@ -87,7 +90,15 @@ func alterOf(lot *rand.Rand, wide bool) func(*circuit.Scenario) {
 		return nil
 	}
 	kind, size := lot.IntN(12), lot.Float64()
+	steady, below := lot.IntN(5) == 0, lot.IntN(2) == 0
 	return func(s *circuit.Scenario) {
+		if steady {
+			s.Injection.RaisesFlow = false
+		}
+		// What crosses a duct to the body is seen behind it only.
+		if below && s.Shunts.Ductal.RightToLeft > 0 {
+			s.Postductal = true
+		}
 		switch kind {
 		case 0:
 			s.State.BreathingShare = 0.25 * size
@@ -105,6 +116,23 @@ func alterOf(lot *rand.Rand, wide bool) func(*circuit.Scenario) {
 			s.Streaming = 0.6 * size
 		}
 	}
+}
+
+// lackingSome takes one structure away from a third of the circulations and two from a
+// sixth, so that nothing that is learned hangs on one circuit having all of its own.
+func lackingSome(lot *rand.Rand, c circuit.Circuit) circuit.Circuit {
+	count := [6]int{3: 1, 4: 1, 5: 2}[lot.IntN(6)]
+	all := circuit.Structures()
+	for range count {
+		away := all[lot.IntN(len(all))]
+		switch whole := c.(type) {
+		case circuit.Tanks:
+			c = whole.Without(away)
+		case circuit.Parcels:
+			c = whole.Without(away)
+		}
+	}
+	return c
 }
 
 // gather makes n rows of one circuit.
@@ -139,18 +167,23 @@ func makeRow(c circuit.Circuit, i int, seed uint64, wide, usual bool) *row {
 		Population: circuit.Population{Wide: wide, Shunt: shuntOf(i)},
 		Recording:  recordingOf(lot, wide && !usual), Alter: alterOf(lot, wide && !usual),
 	}
-	made, err := cases.Make(c, setup, cases.Seeds(seed, "tune/"+c.Name(), i))
+	name := c.Name()
+	if wide && !usual {
+		c = lackingSome(lot, c)
+	}
+	made, err := cases.Make(c, setup, cases.Seeds(seed, "tune/"+name, i))
 	if err != nil {
 		return nil
 	}
 	condensed := dilution.Condense(made.Input)
-	if _, ok := condensed.Describe(); !ok {
+	description, ok := condensed.Describe()
+	if !ok {
 		return nil
 	}
 	left := made.Shunts.Atrial.LeftToRight + made.Shunts.Ventricular.LeftToRight + made.Shunts.Ductal.LeftToRight
 	return &row{
-		Condensed: condensed,
-		Circuit:   c.Name(), Shunt: setup.Shunt, WeightKg: made.WeightKg, Postductal: made.Postductal, BaselineS: made.BaselineS,
+		Condensed: condensed, Description: description,
+		Circuit: name, Shunt: setup.Shunt, WeightKg: made.WeightKg, Postductal: made.Postductal, BaselineS: made.BaselineS,
 		FlowMLs: made.Truth().FlowMLs, RatioOfFlows: 1 + left/made.FlowMLs, CentralML: made.Truth().CentralML,
 	}
 }
