@@ -142,6 +142,9 @@ func (r *Result) closeLoop(in Input, p *prepared, l *loops) {
 
 // nearest gives the structure whose flow lies nearest to the combined one.
 func (l *loops) nearest(flowMLs float64) *loopResult {
+	if l.appearsEarly() {
+		return &l.early
+	}
 	best := &l.fits[0]
 	for i := range l.fits {
 		f := &l.fits[i]

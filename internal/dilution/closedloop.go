@@ -86,8 +86,8 @@ const poor = 1.0
 // fit finds the parameters of one form. It starts from the first peak of the curve, and
 // where that leads to a poor fit from the highest, which is another one when indicator
 // appears early or comes back high, and from the exponential downslope; a form with early
-// appearance starts from the highest, and last from where the other peak may be hidden.
-// The best counts.
+// appearance starts from the highest, and from where another one may be hidden behind
+// it. The best counts.
 func (f *loopFitter) fit(p loopProblem, form structure) loopResult {
 	best := loopResult{form: form, withheld: NotComputable}
 	enters := p.enters()
@@ -96,9 +96,13 @@ func (f *loopFitter) fit(p loopProblem, form structure) loopResult {
 		return best
 	}
 	f.problem, f.form = p, form
-	starts := [4]rise{first, highest, slopeAsRise(p.startS, p.h, highest), highest}
+	starts := []rise{first, highest, slopeAsRise(p.startS, p.h, highest)}
 	if form.RightToLeft {
-		starts[0], starts[1], starts[3] = highest, first, riseTo(p.startS, p.h, laterPeak*highest.peakS)
+		starts = []rise{highest}
+		for _, later := range laterPeaks {
+			starts = append(starts, riseTo(p.startS, p.h, later*highest.peakS))
+		}
+		starts = append(starts, first)
 	}
 	for i, start := range starts {
 		if slices.Contains(starts[:i], start) {

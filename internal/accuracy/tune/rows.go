@@ -199,7 +199,8 @@ func (r *row) early() bool {
 	return false
 }
 
-// save and load keep rows between runs: gathering takes the longest.
+// save and load keep rows between runs: gathering takes the longest. Where it is anew,
+// features are read again from curves that were kept.
 func save(name string, rows []row) error {
 	f, err := os.Create(name)
 	if err != nil {
@@ -218,7 +219,7 @@ func save(name string, rows []row) error {
 	return f.Close()
 }
 
-func load(name string) (rows []row, err error) {
+func load(name string, anew bool) (rows []row, err error) {
 	f, err := os.Open(name)
 	if err != nil {
 		return nil, err
@@ -229,26 +230,27 @@ func load(name string) (rows []row, err error) {
 		var r row
 		switch err := d.Decode(&r); {
 		case err == io.EOF:
-			describeAll(rows)
+			describeAll(rows, anew)
 			return rows, nil
 		case err != nil:
 			return nil, fmt.Errorf("%s: %w", name, err)
 		}
 		if rows = append(rows, r); len(rows) == most {
-			describeAll(rows)
+			describeAll(rows, anew)
 			return rows, nil
 		}
 	}
 }
 
-// describeAll reads the features anew and lets the curves go.
-func describeAll(rows []row) {
+// describeAll reads the features of rows that have none, or of all anew, and lets the
+// curves go.
+func describeAll(rows []row, anew bool) {
 	var next atomic.Int64
 	var group sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
 		group.Go(func() {
 			for i := int(next.Add(1)) - 1; i < len(rows); i = int(next.Add(1)) - 1 {
-				if rows[i].Features == nil {
+				if anew || rows[i].Features == nil {
 					rows[i].Description, _ = rows[i].Condensed.Describe()
 				}
 				rows[i].Condensed = dilution.Condensed{}
