@@ -1,6 +1,6 @@
 # Short names for the daily work. .ci/run is where each is defined; `make ci` is
 # what a change must pass.
-.PHONY: build test race fuzz bench conformance examples scipy measure generate lint ci man shells accuracy release release-twice cut
+.PHONY: build test race fuzz bench conformance examples scipy measure generate lint ci man shells accuracy tune release release-twice cut
 
 build:
 	go build -trimpath -o bin/saltmark ./cmd/saltmark
@@ -37,6 +37,10 @@ examples:
 # interval for each figure; appended to internal/accuracy/log.tsv. Takes ten minutes.
 accuracy:
 	go run ./internal/accuracy run
+
+# The calibration of the estimator from nothing, by recorded seeds. Takes half an hour.
+tune:
+	go run ./internal/accuracy/tune whole -folder build/tune -out internal/dilution/calibration.json
 
 # Fits, integrals and transforms of the computation beside scipy's. Skipped where Python
 # with scipy is missing; .ci/run installs it.

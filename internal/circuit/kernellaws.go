@@ -179,7 +179,7 @@ func kernelOrgans(rng *rand.Rand, mean, wide float64) (organs []kernelOrgan, upp
 func drawPassages(rng *rand.Rand, s Scenario, f passageFlows) *passages {
 	wide := 1.0
 	if s.Wide {
-		wide = 1.5
+		wide = uniform(rng, 0.8, 2.2)
 	}
 	n := &passages{s: s, f: f}
 	loop, q := s.Loop.FlowMLs, s.FlowMLs

@@ -33,7 +33,7 @@ func Analyse(in Input) Result {
 	e := enters(in.Loop.FlowMLs, in.Loop.PortToSensorML+in.Loop.SensorToVeinML, in.VolumeML, duration)
 	r.EntryMeanS, r.EntryVarianceS2 = p.StartS+e.mean(), e.variance()
 	r.separate(in, &p, e)
-	f, ok := describe(in, &p)
+	f, ok := describe(in, &p, nil)
 	c, err := calibration()
 	if !ok || err != nil {
 		return r
@@ -142,6 +142,9 @@ func (r *Result) closeLoop(in Input, p *prepared, l *loops) {
 
 // nearest gives the structure whose flow lies nearest to the combined one.
 func (l *loops) nearest(flowMLs float64) *loopResult {
+	if l.appearsEarly() {
+		return &l.early
+	}
 	best := &l.fits[0]
 	for i := range l.fits {
 		f := &l.fits[i]
@@ -156,7 +159,7 @@ func (l *loops) nearest(flowMLs float64) *loopResult {
 // site states.
 func (r *Result) answer(in Input, p *prepared, c *Calibration, f *features) {
 	a := c.answer(f)
-	s := statedOf(in, p, c, &a)
+	s := statedOf(in, p, c, &a, f.loops)
 	r.Flow = estimate(a.FlowMLs, math.Hypot(a.FlowSD, s.flow))
 	r.Transit = estimate(a.TransitS, math.Hypot(a.TransitSD, s.transit))
 	r.CentralML = estimate(a.CentralML, math.Hypot(a.CentralSD, s.central))

@@ -38,6 +38,7 @@ type loopResult struct {
 	sum, misfit float64
 	steps       int
 
+	from       rise // where the fit began
 	parameters leastsquares.Vector
 	covariance [leastsquares.Max][leastsquares.Max]float64
 	start      loopStart
@@ -85,8 +86,8 @@ const poor = 1.0
 // fit finds the parameters of one form. It starts from the first peak of the curve, and
 // where that leads to a poor fit from the highest, which is another one when indicator
 // appears early or comes back high, and from the exponential downslope; a form with early
-// appearance starts from the highest, and last from where the other peak may be hidden.
-// The best counts.
+// appearance starts from the highest, and from where another one may be hidden behind
+// it. The best counts.
 func (f *loopFitter) fit(p loopProblem, form structure) loopResult {
 	best := loopResult{form: form, withheld: NotComputable}
 	enters := p.enters()
@@ -95,15 +96,19 @@ func (f *loopFitter) fit(p loopProblem, form structure) loopResult {
 		return best
 	}
 	f.problem, f.form = p, form
-	starts := [4]rise{first, highest, slopeAsRise(p.startS, p.h, highest), highest}
+	starts := []rise{first, highest, slopeAsRise(p.startS, p.h, highest)}
 	if form.RightToLeft {
-		starts[0], starts[1], starts[3] = highest, first, riseTo(p.startS, p.h, laterPeak*highest.peakS)
+		starts = []rise{highest}
+		for _, later := range laterPeaks {
+			starts = append(starts, riseTo(p.startS, p.h, later*highest.peakS))
+		}
+		starts = append(starts, first)
 	}
 	for i, start := range starts {
 		if slices.Contains(starts[:i], start) {
 			continue
 		}
-		if r := f.fitFrom(start, enters); r.withheld == "" && (best.withheld != "" || r.sum < best.sum) {
+		if r := f.fitFrom(start, enters, nil); r.withheld == "" && (best.withheld != "" || r.sum < best.sum) {
 			best = r
 		}
 		if best.withheld == "" && best.misfit < poor {
@@ -113,9 +118,35 @@ func (f *loopFitter) fit(p loopProblem, form structure) loopResult {
 	return best
 }
 
-// fitFrom is one fit from a start.
-func (f *loopFitter) fitFrom(from rise, enters entry) loopResult {
-	r := loopResult{form: f.form, withheld: NotComputable}
+// fitNear is a fit that starts from another one: of the same form by statements that differ
+// little, or of another form. What that form does not share starts from what is believed.
+func (f *loopFitter) fitNear(p loopProblem, form structure, near *loopResult) loopResult {
+	enters := p.enters()
+	if near.withheld != "" || len(enters.steps) == 0 {
+		return f.fit(p, form)
+	}
+	f.problem, f.form = p, form
+	given := near.parameters
+	if form.BroadBody != near.form.BroadBody {
+		for _, j := range bodyBy {
+			given[j] = beliefOf(j, form).mean
+		}
+	}
+	return f.fitFrom(near.from, enters, &given)
+}
+
+// beliefOf is what is thought of a parameter of the heart, the lungs or the body.
+func beliefOf(parameter int, form structure) belief {
+	if b, ok := broadBeliefs[parameter]; ok && form.BroadBody {
+		return b
+	}
+	return beliefs[parameter]
+}
+
+// fitFrom is one fit from a start: from what is believed of the parameters, or from those
+// given.
+func (f *loopFitter) fitFrom(from rise, enters entry, given *leastsquares.Vector) loopResult {
+	r := loopResult{form: f.form, withheld: NotComputable, from: from}
 	arteryS := f.problem.arteryS()
 	f.begin(from, enters, arteryS)
 	f.layRows(from)
@@ -127,6 +158,9 @@ func (f *loopFitter) fitFrom(from rise, enters entry) loopResult {
 	var at leastsquares.Vector
 	for j := range at[:loopParameters] {
 		at[j] = f.limits[j].Mean
+	}
+	if given != nil {
+		at = *given
 	}
 	found := f.solver.Fit(f, len(f.rows)+loopExtra, f.limits[:], at, loopOptions)
 	f.read(&r, &found)
@@ -235,10 +269,7 @@ func (p *loopProblem) arteryS() float64 { return p.loop.ArteryToSensorML / p.loo
 func (f *loopFitter) setLimits() {
 	p := &f.problem
 	for j := range f.limits {
-		b := beliefs[j]
-		if other, ok := broadBeliefs[j]; ok && f.form.BroadBody {
-			b = other
-		}
+		b := beliefOf(j, f.form)
 		switch j {
 		case atLevel:
 			b = belief{0, max(p.levelSD/f.peak, 1e-4)}

@@ -29,7 +29,7 @@ type Description struct {
 
 // Describe reads the features; ok is false where there is no curve to read.
 func (c *Condensed) Describe() (d Description, ok bool) {
-	f, ok := describe(c.In, &c.P)
+	f, ok := describe(c.In, &c.P, nil)
 	return Description{Features: f.Of[:], Scale: f.Scale}, ok
 }
 

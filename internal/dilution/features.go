@@ -45,8 +45,9 @@ const usualSlope = 0.03 / 60
 // leastRiseS keeps a rise above the grid, leastInjectionS an injection.
 const leastRiseS, leastInjectionS = 0.3, 0.2
 
-// describe reads the features; ok is false where there is no curve to read.
-func describe(in Input, p *prepared) (f features, ok bool) {
+// describe reads the features; ok is false where there is no curve to read. Where near is
+// not nil, the closed loops start from those, see fitLoops.
+func describe(in Input, p *prepared, near *loops) (f features, ok bool) {
 	r := reader{raster: p.Arterial.On, lean: lean(&p.Arterial, p.PeakH)}
 	v := reader{raster: p.Venous.On, lean: lean(&p.Venous, p.PeakH)}
 	q := in.Loop.FlowMLs
@@ -130,7 +131,7 @@ func describe(in Input, p *prepared) (f features, ok bool) {
 	k.keep(boolean(p.Injection.Seen) * logRatio(p.Injection.ToS-p.Injection.FromS, duration))
 	k.keep(boolean(p.Injection.Seen) * p.Injection.Height * (q + in.VolumeML/duration) / (in.VolumeML / duration))
 	k.keep(boolean(p.Injection.Seen) * p.Injection.VolumeML / in.VolumeML)
-	l := fitLoops(*p, in)
+	l := fitLoops(*p, in, near)
 	l.figures(f.CrudeMLs, f.RiseS, k.keep)
 	f.loops = &l
 	if q := l.flowMLs(); q > 0 && !math.IsInf(q, 0) {

@@ -19,12 +19,17 @@ import "math"
 // 1 % of the peak, drift 2 % a minute; with a weak belief about the blood volume by weight,
 // which is no longer there (not measured without).
 
-// loopForms are the structures that are fitted to every curve.
-var loopForms = [...]structure{
-	shareBroad: {LeftToRight: true, BroadBody: true},
-	shareTwo:   {LeftToRight: true},
-	plainTwo:   {},
-	plainBroad: {BroadBody: true},
+// loopForms are the structures that are fitted to every curve. The first looks for where
+// to start; each of the others starts from what one before it came to, and comes to flows
+// as good as from starts of its own in three quarters of the time.
+var loopForms = [...]struct {
+	structure
+	after int // itself: looks for a start
+}{
+	shareBroad: {structure{LeftToRight: true, BroadBody: true}, shareBroad},
+	shareTwo:   {structure{LeftToRight: true}, shareBroad},
+	plainTwo:   {structure{}, shareTwo},
+	plainBroad: {structure{BroadBody: true}, shareBroad},
 }
 
 // Places of the structures in loopForms.
@@ -35,6 +40,16 @@ const (
 	plainBroad
 )
 
+// earlyForms are fitted beside them where none of those explains the curve: where indicator
+// passes the lungs by, the curve has two peaks, which they take for a first pass and a
+// return. Of 37 recordings of parcels with a ductal shunt from right to left whose flow by
+// loopForms was off by more than 40 %, these were within 10 % in 28.
+var earlyForms = [...]structure{{RightToLeft: true}, {RightToLeft: true, BroadBody: true}}
+
+// Early forms are asked where the best of loopForms leaves more than unexplained, and one
+// counts where it leaves at most the part explainsMore of that.
+const unexplained, explainsMore = 0.8, 0.5
+
 // agreeing is the distance of two logarithms of flow at which their mean is no longer
 // trusted.
 const agreeing = 0.15
@@ -44,23 +59,70 @@ type loops struct {
 	problem loopProblem
 	tubes   tubes
 	fits    [len(loopForms)]loopResult
+	// early is the better of earlyForms; withheld where they were not asked.
+	early loopResult
 }
 
-// fitLoops fits all of them.
-func fitLoops(p prepared, in Input) loops {
+// fitLoops fits all of them. Where near is not nil, it has what the same curve comes to by
+// statements that differ little, and the fits start from there.
+func fitLoops(p prepared, in Input, near *loops) loops {
 	var l loops
 	l.problem, l.tubes = newLoopProblem(p, in)
 	f := newLoopFitter()
 	for i, form := range loopForms {
-		l.fits[i] = f.fit(l.problem, form)
+		from := &l.fits[form.after]
+		if near != nil {
+			from = &near.fits[i]
+		}
+		if near == nil && form.after == i {
+			l.fits[i] = f.fit(l.problem, form.structure)
+			continue
+		}
+		l.fits[i] = f.fitNear(l.problem, form.structure, from)
+	}
+	l.early = loopResult{withheld: NotComputable}
+	if !(l.leastMisfit() > unexplained) {
+		return l
+	}
+	for _, form := range earlyForms {
+		var r loopResult
+		if near != nil && near.early.form == form {
+			r = f.fitNear(l.problem, form, &near.early)
+		} else if near == nil || near.early.withheld != "" {
+			r = f.fit(l.problem, form)
+		} else {
+			continue
+		}
+		if r.withheld == "" && (l.early.withheld != "" || r.sum < l.early.sum) {
+			l.early = r
+		}
 	}
 	return l
 }
 
-// flowMLs is the combined flow; NaN where no structure could be fitted.
+// leastMisfit is what the best of loopForms leaves; NaN where none was fitted.
+func (l *loops) leastMisfit() float64 {
+	least := math.NaN()
+	for i := range l.fits {
+		if f := &l.fits[i]; f.withheld == "" && !(f.misfit >= least) {
+			least = f.misfit
+		}
+	}
+	return least
+}
+
+// appearsEarly tells whether indicator that passes the lungs by explains the curve, and
+// nothing else does.
+func (l *loops) appearsEarly() bool {
+	return l.early.withheld == "" && l.early.misfit < explainsMore*l.leastMisfit()
+}
+
+// flowMLs is the combined flow, or that of an early form where one explains far more; NaN where no structure could be fitted.
 func (l *loops) flowMLs() float64 {
 	broad, two := &l.fits[shareBroad], &l.fits[shareTwo]
 	switch {
+	case l.appearsEarly():
+		return l.early.flowMLs
 	case broad.withheld == "" && two.withheld == "":
 		d := math.Log(two.flowMLs / broad.flowMLs)
 		return broad.flowMLs * math.Exp(d/2/(1+d*d/(agreeing*agreeing)))
@@ -96,7 +158,7 @@ func (l *loops) spread() float64 {
 }
 
 // loopFigureCount is how many numbers describe the fits.
-const loopFigureCount = len(loopForms)*11 + 9
+const loopFigureCount = len(loopForms)*11 + 14
 
 // figures gives the fits to keep as numbers without dimension: flows and times as
 // logarithms over a flow and a time of the caller's. A fit that failed gives noughts.
@@ -131,6 +193,17 @@ func (l *loops) figures(flowMLs, timeS float64, keep func(float64)) {
 	keep(logTimes(l.flowMLs()*timeS, flowMLs*timeS))
 	keep(l.spread())
 	keep(logTimes(l.fits[shareBroad].bloodML, l.problem.bloodML))
+	if l.early.withheld != "" {
+		for range 5 {
+			keep(0)
+		}
+		return
+	}
+	keep(1)
+	keep(math.Log(l.early.flowMLs / flowMLs))
+	keep(math.Log(max(l.early.misfit, 1e-3) / l.leastMisfit()))
+	keep(l.early.early)
+	keep(logTimes(l.early.transitS, timeS))
 }
 
 // logTimes is the logarithm of a ratio, within what means anything; 0 where it is none.

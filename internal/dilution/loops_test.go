@@ -36,7 +36,7 @@ func TestLoopsFindTheFlowOfBothCircuits(t *testing.T) {
 		for _, shunt := range []circuit.Shunting{circuit.NoShunt, circuit.AtrialLeftToRight, circuit.VentricularLeftToRight, circuit.DuctalLeftToRight} {
 			for seed := range uint64(3) {
 				in, truth := recorded(t, c, circuit.Population{Shunt: shunt}, 900+seed)
-				l := fitLoops(prepare(in), in)
+				l := fitLoops(prepare(in), in, nil)
 				off, allowed := l.flowMLs()/truth.FlowMLs-1, 0.08
 				if shunt != circuit.NoShunt {
 					allowed = 0.25
@@ -51,7 +51,7 @@ func TestLoopsFindTheFlowOfBothCircuits(t *testing.T) {
 
 func TestFiguresOfLoopsAreAsManyAsSaidAndFinite(t *testing.T) {
 	in, _ := recorded(t, circuit.Tanks{}, circuit.Population{}, 7)
-	for name, l := range map[string]loops{"a fit": fitLoops(prepare(in), in), "no curve": fitLoops(prepare(Input{}), Input{})} {
+	for name, l := range map[string]loops{"a fit": fitLoops(prepare(in), in, nil), "no curve": fitLoops(prepare(Input{}), Input{}, nil)} {
 		n := 0
 		l.figures(10, 5, func(x float64) {
 			n++
@@ -72,7 +72,7 @@ func TestTwiceTheIndicatorGivesTheSameFlow(t *testing.T) {
 	p := prepare(in)
 	problem, _ := newLoopProblem(p, in)
 	f := newLoopFitter()
-	once := f.fit(problem, loopForms[shareBroad])
+	once := f.fit(problem, loopForms[shareBroad].structure)
 	twice := problem
 	twice.volumeML *= 2
 	twice.h = append([]float64(nil), problem.h...)
@@ -85,7 +85,7 @@ func TestTwiceTheIndicatorGivesTheSameFlow(t *testing.T) {
 	twice.levelSD, twice.slopePerSSD = 2*twice.levelSD, 2*twice.slopePerSSD
 	// The curve is doubled as it is; at twice the rate the indicator would also enter a
 	// little sooner, hence 3 %.
-	if r := f.fit(twice, loopForms[shareBroad]); math.Abs(r.flowMLs/once.flowMLs-1) > 0.03 {
+	if r := f.fit(twice, loopForms[shareBroad].structure); math.Abs(r.flowMLs/once.flowMLs-1) > 0.03 {
 		t.Errorf("flow %g, with twice the indicator %g", once.flowMLs, r.flowMLs)
 	}
 }

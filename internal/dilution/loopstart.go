@@ -40,8 +40,8 @@ func riseTo(startS float64, h []float64, peakS float64) rise {
 	return r
 }
 
-// laterPeak is how much later the main peak may come than one that passed the lungs by.
-const laterPeak = 1.8
+// laterPeaks are how much later the main peak may come than one that passed the lungs by.
+var laterPeaks = [...]float64{1.8, 2.4, 3.2}
 
 // Before its peak a gamma law of order 4 to 6 has 0.35 to 0.38 of its area, and behind
 // an entry more.

@@ -3,7 +3,7 @@ package dilution
 import "slices"
 
 // Version of the method. It changes whenever a number can change.
-const Version = "1"
+const Version = "2"
 
 // Estimate is one computed value.
 type Estimate struct {

@@ -9,7 +9,7 @@ type stated struct{ flow, transit, central float64 }
 // statedOf carries the uncertainties of the input on: volume and sensor pass one to
 // one into the flow and the central volume; loop flow and tubing by asking again with
 // each of them somewhat changed.
-func statedOf(in Input, p *prepared, c *Calibration, a *Answer) (s stated) {
+func statedOf(in Input, p *prepared, c *Calibration, a *Answer, near *loops) (s stated) {
 	u := in.Uncertainty
 	for _, whole := range []float64{u.Volume, u.Sensor} {
 		if whole > 0 {
@@ -23,7 +23,7 @@ func statedOf(in Input, p *prepared, c *Calibration, a *Answer) (s stated) {
 		}
 		other := in
 		change(&other)
-		f, ok := describe(other, p)
+		f, ok := describe(other, p, near)
 		if !ok {
 			return
 		}

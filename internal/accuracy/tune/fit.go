@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
 
@@ -36,7 +37,12 @@ func fit(rows, held []row, p plan) *dilution.Calibration {
 		c.Nets = append(c.Nets, train(x, training{
 			Hidden: []int{p.hidden, p.hidden}, Outputs: dilution.Outputs, Epochs: p.epochs, Batch: 128,
 			Rate: p.rate, Decay: p.decay, Seed: p.seed + uint64(k),
-			Loss: func(i int, out, slope []float64) float64 { return lossOf(&rows[i], out, slope) },
+			Loss: func(i int, out, slope []float64) float64 {
+				weight := rows[i].weight()
+				loss := lossOf(&rows[i], out, slope)
+				floats.Scale(weight, slope)
+				return weight * loss
+			},
 			Told: func(epoch int, loss float64) {
 				if (epoch+1)%10 == 0 {
 					p.told(fmt.Sprintf("net %d epoch %d loss %.4f", k+1, epoch+1, loss))

@@ -1,5 +1,9 @@
 // Command tune makes the estimator's calibration from simulated circulations.
 //
+//	go run ./internal/accuracy/tune whole -folder FOLDER -out internal/dilution/calibration.json
+//
+// does all of it as it was done for the calibration in use. Its steps one by one:
+//
 //	go run ./internal/accuracy/tune gather -circuit tanks -wide -n 20000 -seed 100 -out FILE
 //	go run ./internal/accuracy/tune fit -rows FILE,FILE -held FILE -out internal/dilution/calibration.json
 //	go run ./internal/accuracy/tune join -nets-of FILE,FILE -held FILE -out internal/dilution/calibration.json
@@ -29,7 +33,7 @@ func main() {
 
 func run(args []string) error {
 	if len(args) == 0 {
-		return fmt.Errorf("gather, fit, join or show is wanted")
+		return fmt.Errorf("whole, gather, describe, fit, join or show is wanted")
 	}
 	f := flag.NewFlagSet(args[0], flag.ContinueOnError)
 	var (
@@ -39,11 +43,12 @@ func run(args []string) error {
 		wide   = f.Bool("wide", false, "gather: as for tuning, not as for figures")
 		usual  = f.Bool("usual", false, "gather: sensors and circulation as undisturbed as for figures")
 		joined = f.String("nets-of", "", "join: calibrations whose nets are put together, separated by commas")
-		within = f.Float64("within", 0.9, "fit, join: part of held rows within two stated standard deviations")
-		volume = f.Float64("volume", 0.94, "fit, join: the same for transit and central volume")
-		left   = f.Float64("left", 0.927, "fit, join: part of held rows without shunt below the threshold of the sign")
-		early  = f.Float64("early", 0.975, "fit, join: the same for early appearance")
+		within = f.Float64("within", trained.levels.within, "fit, join: part of held rows within two stated standard deviations")
+		volume = f.Float64("volume", trained.levels.volume, "fit, join: the same for transit and central volume")
+		left   = f.Float64("left", trained.levels.left, "fit, join: part of held rows without shunt below the threshold of the sign")
+		early  = f.Float64("early", trained.levels.early, "fit, join: the same for early appearance")
 		out    = f.String("out", "", "file to write")
+		folder = f.String("folder", "", "whole: where rows and nets are kept")
 		rows   = f.String("rows", "", "fit, show: files of rows, separated by commas")
 		held   = f.String("held", "", "fit: files of rows for thresholds and factors")
 		nets   = f.Int("nets", 3, "fit: how many nets")
@@ -61,6 +66,8 @@ func run(args []string) error {
 	most = *limit
 	level := levels{*within, *volume, *left, *early}
 	switch args[0] {
+	case "whole":
+		return whole(*folder, *out)
 	case "gather":
 		for _, c := range circuits() {
 			if c.Name() == *name {
@@ -86,7 +93,7 @@ func run(args []string) error {
 		rounded(c)
 		return write(c, *out)
 	case "describe":
-		r, err := load(*rows)
+		r, err := load(*rows, true)
 		if err != nil {
 			return err
 		}
@@ -108,7 +115,7 @@ func run(args []string) error {
 			return err
 		}
 		for name := range strings.SplitSeq(*rows, ",") {
-			r, err := load(name)
+			r, err := load(name, false)
 			if err != nil {
 				return err
 			}
@@ -116,7 +123,7 @@ func run(args []string) error {
 		}
 		return nil
 	}
-	return fmt.Errorf("%q is none of gather, fit, join and show", args[0])
+	return fmt.Errorf("%q is none of whole, gather, describe, fit, join and show", args[0])
 }
 
 // most is how many rows of a file are read, 0: all.
@@ -161,7 +168,7 @@ func calibrationOf(name string) (*dilution.Calibration, error) {
 
 func loadAll(names string) (all []row, err error) {
 	for name := range strings.SplitSeq(names, ",") {
-		r, err := load(name)
+		r, err := load(name, false)
 		if err != nil {
 			return nil, err
 		}

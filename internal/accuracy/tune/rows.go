@@ -36,19 +36,42 @@ func circuits() []circuit.Circuit {
 	return []circuit.Circuit{circuit.Kernels{}, circuit.Tanks{}, circuit.Parcels{}}
 }
 
-// mix is how often each shunt is drawn, in twentieths.
+// mix is how often each shunt is drawn, in parts of mixParts, and how much one such row
+// counts in training. What is hard to tell is drawn more often; all in all the kinds
+// count about as often as there are figures of them.
 var mix = []struct {
-	shunt circuit.Shunting
-	parts int
+	shunt  circuit.Shunting
+	parts  int
+	weight float64
 }{
-	{circuit.NoShunt, 7},
-	{circuit.AtrialLeftToRight, 2}, {circuit.VentricularLeftToRight, 2}, {circuit.DuctalLeftToRight, 2},
-	{circuit.AtrialRightToLeft, 2}, {circuit.VentricularRightToLeft, 2}, {circuit.DuctalRightToLeft, 2},
-	{circuit.BothWays, 1},
+	{circuit.NoShunt, 7, 1},
+	{circuit.AtrialLeftToRight, 2, 1.6}, {circuit.VentricularLeftToRight, 2, 1.4}, {circuit.DuctalLeftToRight, 3, 1},
+	{circuit.AtrialRightToLeft, 2, 1.2}, {circuit.VentricularRightToLeft, 2, 1.2}, {circuit.DuctalRightToLeft, 4, 0.7},
+	{circuit.BothWays, 2, 1},
 }
 
+// preductalWeight is that of a ductal shunt from right to left where the sensor does not
+// see it: few are drawn, and nothing in the curve tells them.
+const preductalWeight = 2.2
+
+// weight is how much a row counts in training.
+func (r *row) weight() float64 {
+	for _, m := range mix {
+		switch {
+		case m.shunt != r.Shunt:
+		case r.Shunt == circuit.DuctalRightToLeft && !r.Postductal:
+			return preductalWeight
+		default:
+			return m.weight
+		}
+	}
+	return 1
+}
+
+const mixParts = 24
+
 func shuntOf(i int) circuit.Shunting {
-	i %= 20
+	i %= mixParts
 	for _, m := range mix {
 		if i -= m.parts; i < 0 {
 			return m.shunt
@@ -87,7 +110,15 @@ func alterOf(lot *rand.Rand, wide bool) func(*circuit.Scenario) {
 		return nil
 	}
 	kind, size := lot.IntN(12), lot.Float64()
+	steady, below := lot.IntN(5) == 0, lot.IntN(2) == 0
 	return func(s *circuit.Scenario) {
+		if steady {
+			s.Injection.RaisesFlow = false
+		}
+		// What crosses a duct to the body is seen behind it only.
+		if below && s.Shunts.Ductal.RightToLeft > 0 {
+			s.Postductal = true
+		}
 		switch kind {
 		case 0:
 			s.State.BreathingShare = 0.25 * size
@@ -105,6 +136,23 @@ func alterOf(lot *rand.Rand, wide bool) func(*circuit.Scenario) {
 			s.Streaming = 0.6 * size
 		}
 	}
+}
+
+// lackingSome takes one structure away from a third of the circulations and two from a
+// sixth, so that nothing that is learned hangs on one circuit having all of its own.
+func lackingSome(lot *rand.Rand, c circuit.Circuit) circuit.Circuit {
+	count := [6]int{3: 1, 4: 1, 5: 2}[lot.IntN(6)]
+	all := circuit.Structures()
+	for range count {
+		away := all[lot.IntN(len(all))]
+		switch whole := c.(type) {
+		case circuit.Tanks:
+			c = whole.Without(away)
+		case circuit.Parcels:
+			c = whole.Without(away)
+		}
+	}
+	return c
 }
 
 // gather makes n rows of one circuit.
@@ -139,18 +187,23 @@ func makeRow(c circuit.Circuit, i int, seed uint64, wide, usual bool) *row {
 		Population: circuit.Population{Wide: wide, Shunt: shuntOf(i)},
 		Recording:  recordingOf(lot, wide && !usual), Alter: alterOf(lot, wide && !usual),
 	}
-	made, err := cases.Make(c, setup, cases.Seeds(seed, "tune/"+c.Name(), i))
+	name := c.Name()
+	if wide && !usual {
+		c = lackingSome(lot, c)
+	}
+	made, err := cases.Make(c, setup, cases.Seeds(seed, "tune/"+name, i))
 	if err != nil {
 		return nil
 	}
 	condensed := dilution.Condense(made.Input)
-	if _, ok := condensed.Describe(); !ok {
+	description, ok := condensed.Describe()
+	if !ok {
 		return nil
 	}
 	left := made.Shunts.Atrial.LeftToRight + made.Shunts.Ventricular.LeftToRight + made.Shunts.Ductal.LeftToRight
 	return &row{
-		Condensed: condensed,
-		Circuit:   c.Name(), Shunt: setup.Shunt, WeightKg: made.WeightKg, Postductal: made.Postductal, BaselineS: made.BaselineS,
+		Condensed: condensed, Description: description,
+		Circuit: name, Shunt: setup.Shunt, WeightKg: made.WeightKg, Postductal: made.Postductal, BaselineS: made.BaselineS,
 		FlowMLs: made.Truth().FlowMLs, RatioOfFlows: 1 + left/made.FlowMLs, CentralML: made.Truth().CentralML,
 	}
 }
@@ -166,7 +219,8 @@ func (r *row) early() bool {
 	return false
 }
 
-// save and load keep rows between runs: gathering takes the longest.
+// save and load keep rows between runs: gathering takes the longest. Where it is anew,
+// features are read again from curves that were kept.
 func save(name string, rows []row) error {
 	f, err := os.Create(name)
 	if err != nil {
@@ -185,7 +239,7 @@ func save(name string, rows []row) error {
 	return f.Close()
 }
 
-func load(name string) (rows []row, err error) {
+func load(name string, anew bool) (rows []row, err error) {
 	f, err := os.Open(name)
 	if err != nil {
 		return nil, err
@@ -196,26 +250,27 @@ func load(name string) (rows []row, err error) {
 		var r row
 		switch err := d.Decode(&r); {
 		case err == io.EOF:
-			describeAll(rows)
+			describeAll(rows, anew)
 			return rows, nil
 		case err != nil:
 			return nil, fmt.Errorf("%s: %w", name, err)
 		}
 		if rows = append(rows, r); len(rows) == most {
-			describeAll(rows)
+			describeAll(rows, anew)
 			return rows, nil
 		}
 	}
 }
 
-// describeAll reads the features anew and lets the curves go.
-func describeAll(rows []row) {
+// describeAll reads the features of rows that have none, or of all anew, and lets the
+// curves go.
+func describeAll(rows []row, anew bool) {
 	var next atomic.Int64
 	var group sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
 		group.Go(func() {
 			for i := int(next.Add(1)) - 1; i < len(rows); i = int(next.Add(1)) - 1 {
-				if rows[i].Features == nil {
+				if anew || rows[i].Features == nil {
 					rows[i].Description, _ = rows[i].Condensed.Describe()
 				}
 				rows[i].Condensed = dilution.Condensed{}
