@@ -1,8 +1,6 @@
 package mapping
 
 import (
-	"github.com/samply/golang-fhir-models/fhir-models/fhir"
-
 	"saltmark/internal/r4"
 	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
@@ -86,19 +84,6 @@ func CodedParts() []*measure.Measure {
 		}
 	}
 	return list
-}
-
-// metaFor gives what stands in meta: the mark of test data, and the profile that is
-// claimed, without a version since its address stays the same in all of them.
-func (w *writer) metaFor(p terms.Profile) *fhir.Meta {
-	if p.Canonical == "" {
-		return w.meta
-	}
-	meta := fhir.Meta{Profile: []string{p.Canonical}}
-	if w.meta != nil {
-		meta.Security = w.meta.Security
-	}
-	return &meta
 }
 
 // completeNational adds what the profile demands: its category, and its words for the

@@ -10,10 +10,11 @@ import (
 
 // Keys of rows that the resources of a session hang on.
 const (
-	panelKey   = "session-panel"
-	contextKey = "shunt-context"
-	labelKey   = "flow-stands-for"
-	vesselKey  = "catheter-vessel"
+	panelKey     = "session-panel"
+	contextKey   = "shunt-context"
+	labelKey     = "flow-stands-for"
+	injectionKey = "injection"
+	vesselKey    = "catheter-vessel"
 )
 
 var (

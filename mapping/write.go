@@ -125,6 +125,7 @@ type writer struct {
 	labels     map[measure.Label]fhir.CodeableConcept
 	concepts   map[conceptKey]*fhir.CodeableConcept
 	times      map[record.Time]*string
+	metas      map[metaKey]*fhir.Meta
 }
 
 func newWriter(s *record.Session, o Options) *writer {
@@ -135,6 +136,7 @@ func newWriter(s *record.Session, o Options) *writer {
 		labels:     map[measure.Label]fhir.CodeableConcept{},
 		concepts:   map[conceptKey]*fhir.CodeableConcept{},
 		times:      map[record.Time]*string{},
+		metas:      map[metaKey]*fhir.Meta{},
 	}
 	w.language = new(o.Language.Code())
 	if s.Test {

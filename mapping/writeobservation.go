@@ -34,7 +34,7 @@ func (w *writer) observation(o observed) *r4.Observation {
 	codes := w.coder.of(nil, f, o.row)
 	profile, claims := w.national[f.Ref]
 	obs := &r4.Observation{OtherObservation: fhir.OtherObservation{
-		Id: w.id(w.uuids[f.Ref]), Meta: w.metaFor(profile), Text: w.line(f, o.row), Identifier: w.identifier(w.options.Systems.Session, o.identity),
+		Id: w.id(w.uuids[f.Ref]), Meta: w.metaUnder(ProfileOf(o.row), profile), Text: w.line(f, o.row), Identifier: w.identifier(w.options.Systems.Session, o.identity),
 		Status: status, Category: w.category(f, o.row),
 		Code:    w.codeOf(f, o.row, codes),
 		Subject: w.subject, Encounter: w.encounter, Issued: w.issued, Performer: w.performer,

@@ -83,7 +83,7 @@ func (w *writer) report() {
 	}
 	form := base64.StdEncoding.EncodeToString([]byte(strings.Join(paragraphs, "\n") + "\n"))
 	r := fhir.DiagnosticReport{
-		Id: w.id(w.own(reportSuffix)), Meta: w.meta, Language: w.language, Text: narrative,
+		Id: w.id(w.own(reportSuffix)), Meta: w.metaUnder(ReportProfile, terms.Profile{}), Language: w.language, Text: narrative,
 		Identifier: w.identifier(w.options.Systems.Session, s.ID+"/"+reportSuffix),
 		BasedOn:    w.basedOn, Status: status,
 		Category: []fhir.CodeableConcept{r4.Concept("", r4.Coding(terms.SystemDiagnosticSection, "ICU", ""))},

@@ -32,6 +32,7 @@ var completions = []completion{
 	{command: "blank", flag: "out", endings: []string{"yaml", "yml"}},
 	{command: "man", flag: "out", folder: true},
 	{command: "rehearse", flag: "out", folder: true},
+	{command: "guide", flag: "out", folder: true},
 	{command: "measures", flag: "out", endings: []string{"txt", "json", "md"}},
 	{flag: "site", endings: []string{"yaml", "yml", "json"}},
 	{flag: "previous", endings: []string{"json", "ndjson"}},

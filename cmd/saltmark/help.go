@@ -14,7 +14,7 @@ var commandGroups = []struct {
 	commands []string
 }{
 	{"From the sheet to the record", []string{"blank", "chart", "audit", "explain", "trace"}},
-	{"Setting up and reviewing", []string{"site", "measures", "repeatability", "migrate", "rehearse"}},
+	{"Setting up and reviewing", []string{"site", "measures", "repeatability", "migrate", "rehearse", "guide"}},
 	{"The program", []string{"version", "completion", "help"}},
 }
 

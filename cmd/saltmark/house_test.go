@@ -47,8 +47,9 @@ var layers = []struct {
 		{path: "mapping"},
 		{path: "internal/sheet"},
 		{path: "internal/derive"},
-		{path: "internal/audit", beside: []string{"mapping", "internal/derive"}},
-		{path: "internal/guide"},
+		{path: "internal/profile", beside: []string{"mapping"}}, // which resource is under which profile is told there
+		{path: "internal/audit", beside: []string{"mapping", "internal/derive", "internal/profile"}},
+		{path: "internal/guide", beside: []string{"mapping", "internal/profile"}},
 		{path: "internal/picture", numbersOnly: true},
 		{path: "internal/report", beside: []string{"internal/derive"}},    // shows what was computed from curves beside what was reported
 		{path: "internal/selection", beside: []string{"internal/report"}}, // a pattern is held against the expression that reports show

@@ -16,6 +16,7 @@ func commands() []func(*env) *cobra.Command {
 		newRepeatabilityCmd,
 		newRehearseCmd,
 		newSiteCmd,
+		newGuideCmd,
 		newVersionCmd,
 	}
 }

@@ -10,7 +10,12 @@ const (
 	outputProfile     = "https://gematik.de/fhir/isik/StructureDefinition/sd-mii-icu-linksventri-herzzeitvolumen-durch-indikatorverd"
 )
 
-func claim(r node, canonical string) { at(r, "meta")["profile"] = []any{canonical} }
+func claim(r node, canonical string) {
+	at(r, "meta")["profile"] = append(list(at(r, "meta"), "profile"), canonical)
+}
+
+// nationalOff takes the claim of a national profile off, and leaves ours.
+func nationalOff(r node) { at(r, "meta")["profile"] = list(at(r, "meta"), "profile")[:1] }
 
 func slipClaiming(b node, change func(r node)) {
 	r := node{
@@ -64,7 +69,12 @@ var nationalMutations = []mutation{
 	{"a claim on what another made, part of a drug given", "national-profile-broken", claiming, func(b node) {
 		slipClaiming(b, func(r node) { r["partOf"] = []any{node{"reference": res1(b, "report")}} })
 	}},
-	{"a claim taken off a final value", "national-profile-claim", claiming, func(b node) { delete(at(res(b, flow), "meta"), "profile") }},
+	{"a claim of our profile without the label that it demands", "profile-broken", "", func(b node) {
+		r := res(b, flow)
+		r["extension"] = list(r, "extension")[1:]
+	}},
+	{"our profile claimed on a resource of another type", "profile-broken", "", func(b node) { claim(res(b, "report"), "https://saltmark.example/fhir/StructureDefinition/flow") }},
+	{"a claim taken off a final value", "national-profile-claim", claiming, func(b node) { nationalOff(res(b, flow)) }},
 	{"a claim on a preliminary value", "national-profile-claim", claimingUnchecked, func(b node) { claim(res(b, flow), outputProfile) }},
 	{"a claim on the flow to the body beside a duct", "national-profile-claim", claimingWithDuct, func(b node) { claim(res(b, flow), outputProfile) }},
 	{"a claim that no setting asks for", "national-profile-claim", "", func(b node) { claim(res(b, flow), outputProfile) }},

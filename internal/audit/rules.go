@@ -121,6 +121,8 @@ var resourceRules = []resourceRule{
 	{"left-code-without-left-label", "Observation", leftCodeWithoutLeftLabel},
 	{"label-code", "Observation", labelCode},
 	{"national-profile-broken", "Observation", nationalBroken},
+	{"profile-broken", "Observation", profileBroken},
+	{"profile-broken", "DiagnosticReport", profileBroken},
 	{"picture-unsafe", "DiagnosticReport", pictureUnsafe},
 	{"picture-differs", "DiagnosticReport", pictureDiffers},
 }

@@ -1,9 +1,8 @@
-// Command gen writes what the reference engine must know besides the standard, as
-// FHIR resources, one a file: fragments of the published code systems in use, with
-// their displays, and our own code systems, value sets and extensions. All codes
-// come from the tables of internal/terms and mapping/measure, those of an invented site
-// from testdata/sites; only the shape of the extensions stands here, and an extension
-// that is written without standing here is an error of the engine.
+// Command gen writes what the reference engine must know besides the standard and our
+// guide, as FHIR resources, one a file: fragments of the published code systems in use, with
+// their displays, from internal/terms, and the code systems of an invented site from
+// testdata/sites. Our own codes, profiles and extensions are in the package that
+// `saltmark guide` writes; an extension that is not defined there is an error of the engine.
 //
 //	go run ./testdata/judges/reference/gen FOLDER
 package main
@@ -38,7 +37,7 @@ func write(folder string) error {
 	if err != nil {
 		return err
 	}
-	for _, resource := range slices.Concat(codeSystems(), sites, extensions()) {
+	for _, resource := range slices.Concat(fragments(), sites) {
 		text, err := json.MarshalIndent(resource, "", " ")
 		if err != nil {
 			return err

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 
+	"saltmark/internal/guide"
 	"saltmark/internal/source"
 )
 
@@ -43,8 +44,8 @@ func siteSystems() ([]node, error) {
 }
 
 func isPublished(system string) bool {
-	for _, p := range published {
-		if p.url == system {
+	for _, p := range guide.Published {
+		if p.URL == system {
 			return true
 		}
 	}

@@ -6,6 +6,8 @@ import ca.uhn.fhir.context.support.ValidationSupportContext;
 import ca.uhn.fhir.validation.FhirValidator;
 import com.google.gson.JsonParseException;
 import java.io.IOException;
+import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -30,6 +32,7 @@ import org.hl7.fhir.r5.utils.validation.IResourceValidator;
 import org.hl7.fhir.r5.utils.validation.IValidatorResourceFetcher;
 import org.hl7.fhir.r5.utils.validation.constants.BestPracticeWarningLevel;
 import org.hl7.fhir.r5.utils.validation.constants.ReferenceValidationPolicy;
+import org.hl7.fhir.utilities.npm.NpmPackage;
 import org.hl7.fhir.validation.instance.advisor.BasePolicyAdvisorForFullValidation;
 
 /** The reference validation engine, offline, at its strictest. */
@@ -38,7 +41,7 @@ final class Engine {
   private final ValidationSupportChain terms;
   private final Map<String, List<Finding>> alone = new ConcurrentHashMap<>(); // by text
 
-  /** Reads the guide, all JSON files of some folders, and makes the engine ready. */
+  /** Reads the guide, all JSON files of some folders and packages, and makes the engine ready. */
   Engine(List<Path> guide) throws IOException {
     FhirContext context = FhirContext.forR4();
     ValidationSupportChain chain =
@@ -123,8 +126,8 @@ final class Engine {
       throws IOException {
     PrePopulatedValidationSupport support = new PrePopulatedValidationSupport(context);
     for (Path folder : folders) {
-      for (Path file : Judge.jsonFiles(folder)) {
-        IBaseResource resource = context.newJsonParser().parseResource(Files.readString(file));
+      for (String text : folder.toString().endsWith(".tgz") ? packed(folder) : loose(folder)) {
+        IBaseResource resource = context.newJsonParser().parseResource(text);
         switch (resource.fhirType()) {
           case "CodeSystem" -> support.addCodeSystem(resource);
           case "ValueSet" -> support.addValueSet(resource);
@@ -134,6 +137,32 @@ final class Engine {
       }
     }
     return support;
+  }
+
+  private static List<String> loose(Path folder) throws IOException {
+    List<String> texts = new ArrayList<>();
+    for (Path file : Judge.jsonFiles(folder)) {
+      texts.add(Files.readString(file));
+    }
+    return texts;
+  }
+
+  /** The definitions of a FHIR package, as tools that know packages read it: by its index. */
+  static List<String> packed(Path file) throws IOException {
+    NpmPackage guide;
+    try (InputStream in = Files.newInputStream(file)) {
+      guide = NpmPackage.fromPackage(in);
+    }
+    List<String> texts = new ArrayList<>();
+    for (String name : guide.listResources("CodeSystem", "StructureDefinition", "ValueSet")) {
+      try (InputStream in = guide.load("package", name)) {
+        texts.add(new String(in.readAllBytes(), StandardCharsets.UTF_8));
+      }
+    }
+    if (texts.isEmpty()) {
+      throw new IOException(file + " holds no definition");
+    }
+    return texts;
   }
 
   private static IValidationSupport unknownSystemsWarn(FhirContext context) {

@@ -13,7 +13,7 @@ import java.util.function.Function;
 /**
  * Judges FHIR resources by the reference engine and tells every finding that no list excuses.
  *
- * <pre>Judge --guide FOLDER... --expected FILE [--faults FILE FOLDER] FILE-OR-FOLDER...</pre>
+ * <pre>Judge --guide FOLDER... --expected FILE [--faults FILE FOLDER | --listed] FILE-OR-FOLDER...</pre>
  *
  * Ends with 1 where an error, an unlisted warning, an unused line of the list or an unseen fault
  * was met, with 2 where it could not do its work.
@@ -23,7 +23,7 @@ public final class Judge {
   private final List<Item> items = new ArrayList<>();
   private Expected expected;
   private List<Faults.Fault> faults = List.of();
-  private boolean whole; // with --faults: the list must be used up
+  private boolean whole; // with --faults or --listed: the list must be used up
 
   private final Map<String, Integer> counts = new TreeMap<>();
   private int passed;
@@ -45,6 +45,10 @@ public final class Judge {
     for (int i = 0; i < args.length; i++) {
       switch (args[i]) {
         case "--guide" -> guide.add(Path.of(args[++i]));
+        case "--listed" -> {
+          whole = true;
+          expected.letErrors();
+        }
         case "--expected" -> expected = new Expected(Path.of(args[++i]));
         case "--faults" -> {
           faults = Faults.read(Path.of(args[++i]), Path.of(args[++i]));
