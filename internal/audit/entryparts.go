@@ -1,11 +1,14 @@
 package audit
 
 import (
+	"net/url"
 	"slices"
 	"strings"
 
 	"saltmark/internal/finding"
 	"saltmark/internal/r4"
+	"saltmark/internal/shape"
+	"saltmark/internal/source"
 )
 
 // What an entry asks, answers or was found by. Source: FHIR R4 4.0.1, Bundle and http
@@ -75,6 +78,43 @@ func requestCondition(c *check, e *resource) {
 		if condition := request.Get(row.member); condition != nil && method != "" && !slices.Contains(row.methods, method) {
 			c.say("request-condition", condition, e.entryPointer()+"/request/"+row.member, finding.Say("{1} stands beside {2}", finding.Data(row.member), finding.Data(method)), "", finding.Say("it belongs to {1}", finding.Or(finding.Datas(row.methods)...)))
 		}
+	}
+}
+
+// conditionEmpty: a search that chooses what is written, or referred to, names something
+// to look for. One that names nothing finds whatever the server has.
+func conditionEmpty(c *check, e *resource) {
+	request := e.entry.Get("request")
+	if request == nil || !c.writing() {
+		return
+	}
+	address, method := r4.Text(request, "url"), r4.Text(request, "method")
+	if _, query, search := strings.Cut(address, "?"); search && method != "GET" && method != "HEAD" && !isSearch(query) {
+		c.say("condition-empty", request.Get("url"), e.entryPointer()+"/request/url", "the search of the request names nothing", "", "a parameter with a value, such as identifier=system|value")
+	}
+	if condition := request.Get("ifNoneExist"); condition != nil && !isSearch(strings.TrimPrefix(condition.Text, "?")) {
+		c.say("condition-empty", condition, e.entryPointer()+"/request/ifNoneExist", "the search of the request names nothing", "", "a parameter with a value, such as identifier=system|value")
+	}
+}
+
+// isSearch tells whether every parameter of a search has a name and a value. A token may
+// be of a system alone, but not of nothing at all.
+func isSearch(query string) bool {
+	for parameter := range strings.SplitSeq(query, "&") {
+		name, value, _ := strings.Cut(parameter, "=")
+		if decoded, err := url.QueryUnescape(value); name == "" || err != nil || strings.Trim(decoded, "| ") == "" {
+			return false
+		}
+	}
+	return true
+}
+
+// referenceEmptySearch (condition-empty): the same for a reference that a server is to
+// resolve.
+func referenceEmptySearch(w *walk, _ string, _, n *source.Node) {
+	kind, query, search := strings.Cut(n.Text, "?")
+	if search && n.Kind == source.String && w.view.kind == "transaction" && shape.IsResource(kind) && !isSearch(query) {
+		w.report("condition-empty", n, "the search of the reference names nothing", "", "a parameter with a value, such as identifier=system|value")
 	}
 }
 

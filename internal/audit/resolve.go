@@ -111,10 +111,10 @@ var requirements = setOf("data dataRequirement valueDataRequirement")
 
 // referenceEmpty: a reference says more of its target than the type.
 func referenceEmpty(w *walk, name string, holder, n *source.Node) {
-	if len(n.Members) > 2 || holder == nil || requirements[name] || !shape.IsResource(r4.Text(n, "type")) {
+	if len(n.Members) > 2 || holder == nil || n.Get("type") == nil || len(n.Members) == 2 && n.Get("id") == nil {
 		return
 	}
-	if len(n.Members) == 1 || n.Get("id") != nil {
+	if shape.IsResource(r4.Text(n, "type")) && !requirements[name] {
 		w.report("reference-empty", n, finding.Say("{1} names a type and nothing of it", finding.Data(name)), "", "a reference, an identifier or a display")
 	}
 }
