@@ -53,7 +53,7 @@ has enough degrees of freedom the site decides.`,
 	f.format = newChoice("text", "text", "json", "yaml")
 	flags.Var(&f.format, "format", "form of the result; yaml is the part of the settings")
 	f.values = newChoice(string(record.Reported), string(record.Reported), string(record.Recomputed))
-	flags.Var(&f.values, "values", "which flows: reported by the monitor, or recomputed from curves")
+	flags.Var(&f.values, "values", "which flows: reported by the monitor, or recomputed (as charted, else from the curves that bundles carry)")
 	f.test = newChoice("", "yes", "no")
 	flags.Var(&f.test, "test", "only test sessions (yes), or only those of patients (no)")
 	var traits []string

@@ -2,6 +2,7 @@ package chart
 
 import (
 	"math/big"
+	"path/filepath"
 	"time"
 
 	"saltmark/internal/finding"
@@ -31,13 +32,21 @@ func addTraces(s *record.Session, files []sheet.TraceFile, o Options) finding.Li
 			found = append(found, finding.New("trace-not-read", file.Place, "the trace file {} cannot be read", file.File, "a file beside the sheet or below its folder is wanted").Hide())
 			continue
 		}
-		recording, faults := trace.ReadCSV(file.File, text, file.Units)
+		recording, faults := trace.ReadCSV(beside(file), text, file.Units)
 		found = append(found, faults...)
 		if !faults.HasErrors() {
 			found = append(found, addRecording(s, file, recording)...)
 		}
 	}
 	return found
+}
+
+// beside gives the name of a trace file from where the sheet's own is given.
+func beside(file sheet.TraceFile) string {
+	if file.Place.File == "" {
+		return file.File
+	}
+	return filepath.Join(filepath.Dir(file.Place.File), filepath.FromSlash(file.File))
 }
 
 func addRecording(s *record.Session, file sheet.TraceFile, recording trace.Recording) finding.List {

@@ -54,6 +54,13 @@ func (c *Computed) Doubts() []dilution.Fault {
 	return doubts
 }
 
+// Flow gives the flow that the curves come to, as it is charted; not ok where there is
+// none, or a fault makes it doubtful.
+func (c *Computed) Flow() (flow record.Quantity, ok bool) {
+	v, _ := recomputedRows[0].value(&c.Result)
+	return v.Quantity, !v.IsAbsent() && !isDoubtful(*c)
+}
+
 // isDoubtful tells whether the values of a computation may be far off.
 func isDoubtful(c Computed) bool { return len(c.Doubts()) > 0 }
 

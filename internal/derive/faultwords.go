@@ -15,97 +15,144 @@ import (
 type faultRow struct {
 	rule           string
 	found, allowed finding.Text
+	// cause: of several rows of a rule the one for this cause.
+	cause dilution.Cause
+	// timeless: when it was seen says nothing.
+	timeless bool
 }
 
-// faultRows has a row for every rule of dilution.Rules, in its order.
+// tooLittle and tooMuch are the causes of what lies below its limit, and of what does not.
+const (
+	tooLittle dilution.Cause = "too little"
+	tooMuch   dilution.Cause = "too much"
+)
+
+// faultRows has a row, or several, for every rule of dilution.Rules, in its order.
 var faultRows = []faultRow{
 	{
-		"curve-unit-wrong", "the numbers of {2} of injection {1} cannot be of the unit that is stated",
-		"the unit that the sensor wrote is wanted: 1, % or m/s",
+		rule:    "curve-unit-wrong",
+		found:   "the numbers of {2} of injection {1} cannot be of the unit that is stated",
+		allowed: "the unit that the sensor wrote is wanted: 1, % or m/s",
 	},
 	{
-		"sensors-swapped", "the curves of injection {1} stand under each other's sensor",
-		"the venous sensor sees the injection first: exchange the columns",
+		rule:    "sensors-swapped",
+		found:   "the curves of injection {1} stand under each other's sensor",
+		allowed: "the venous sensor sees the injection first: exchange the columns",
 	},
 	{
-		"curve-reversed", "{2} of injection {1} falls where indicator goes by",
-		"a curve that rises with the indicator is wanted: look at the sign of the recorder and at the unit",
+		rule:    "curve-reversed",
+		found:   "{2} of injection {1} falls where indicator goes by",
+		allowed: "a curve that rises with the indicator is wanted: look at the sign of the recorder and at the unit",
 	},
 	{
-		"no-indicator", "no curve of injection {1} shows an indicator",
-		"the recording of this injection is wanted",
+		rule:    "no-indicator",
+		found:   "no curve of injection {1} shows an indicator",
+		allowed: "the recording of this injection is wanted",
 	},
 	{
-		"recording-repeated", "injection {1} has the same recording as one before it",
-		"the recording of each injection is wanted: look at the names of the files",
+		rule: "recording-repeated", timeless: true,
+		found:   "injection {1} has the same recording as one before it",
+		allowed: "the recording of each injection is wanted: look at the names of the files",
 	},
 	{
-		"curve-flat", "{2} of injection {1} stands still",
-		"a curve that moves is wanted: look at clamp, cable and contact of the sensor",
+		rule:    "curve-flat",
+		found:   "{2} of injection {1} stands still",
+		allowed: "a curve that moves is wanted: look at clamp, cable and contact of the sensor",
 	},
 	{
-		"sensor-unplugged", "{2} of injection {1} breaks off, or stays where no blood is",
-		"a sensor that stays connected is wanted: look at cable and clamp",
+		rule:    "sensor-unplugged",
+		found:   "{2} of injection {1} breaks off, or stays where no blood is",
+		allowed: "a sensor that stays connected is wanted: look at cable and clamp",
 	},
 	{
-		"curve-clipped", "{2} of injection {1} is cut off at a limit of the sensor, in {} of its samples",
-		"the whole curve is wanted, within the range of the recorder",
+		rule:    "curve-clipped",
+		found:   "{2} of injection {1} is cut off at a limit of the sensor, in {} of its samples",
+		allowed: "the whole curve is wanted, within the range of the recorder",
 	},
 	{
-		"two-injections", "a second injection falls into the curves of injection {1}, {} s after the first",
-		"a recording of one injection is wanted",
+		rule:    "two-injections",
+		found:   "a second injection falls into the curves of injection {1}, {} s after the first",
+		allowed: "a recording of one injection is wanted",
 	},
 	{
-		"baseline-missing", "{2} of injection {1} begins {} s before the injection",
-		"at least {1} s are wanted, better 30 s",
+		rule:    "baseline-missing",
+		found:   "{2} of injection {1} begins {} s before the injection",
+		allowed: "at least {1} s are wanted, better 30 s",
 	},
 	{
-		"baseline-short", "{2} of injection {1} begins {} s before the injection",
-		"at least {1} s are wanted, better 30 s",
+		rule:    "baseline-short",
+		found:   "{2} of injection {1} begins {} s before the injection",
+		allowed: "at least {1} s are wanted, better 30 s",
 	},
 	{
-		"record-short", "{2} of injection {1} ends {} s after the injection",
-		"at least {1} s are wanted, better 90 s",
+		rule:    "record-short",
+		found:   "{2} of injection {1} ends {} s after the injection",
+		allowed: "at least {1} s are wanted, better 90 s",
 	},
 	{
-		"curve-gap", "in {2} of injection {1} samples of {} s are missing",
-		"at most {1} s in a row may be missing",
+		rule:    "curve-gap",
+		found:   "in {2} of injection {1} samples of {} s are missing",
+		allowed: "at most {1} s in a row may be missing",
 	},
 	{
-		"air-burst", "{2} of injection {1} shows what air in the loop looks like, {} of its peak",
-		"at most {1} of the peak; look for air in the loop at once, by the local protocol",
+		rule:    "air-burst",
+		found:   "{2} of injection {1} shows what air in the loop looks like, {} of its peak",
+		allowed: "at most {1} of the peak; look for air in the loop at once, by the local protocol",
 	},
 	{
-		"noise-burst", "{2} of injection {1} is disturbed for a while, by {} of its peak",
-		"at most {1} of the peak",
+		rule:    "noise-burst",
+		found:   "{2} of injection {1} is disturbed for a while, by {} of its peak",
+		allowed: "at most {1} of the peak",
 	},
 	{
-		"curve-noisy", "{2} of injection {1} has noise of {} of its peak",
-		"at most {1} of the peak",
+		rule:    "curve-noisy",
+		found:   "{2} of injection {1} has noise of {} of its peak",
+		allowed: "at most {1} of the peak",
 	},
 	{
-		"drift-strong", "{2} of injection {1} drifts by {} of its peak in a minute",
-		"at most {1} of the peak in a minute",
+		rule:    "drift-strong",
+		found:   "{2} of injection {1} drifts by {} of its peak in a minute",
+		allowed: "at most {1} of the peak in a minute",
 	},
 	{
-		"injection-unsteady", "the rate of injection {1} wavers by {} of its mean, as the venous curve shows",
-		"at most {1}",
+		rule: "injection-unsteady", timeless: true,
+		found:   "the rate of injection {1} wavers by {} of its mean, as the venous curve shows",
+		allowed: "at most {1}",
 	},
 	{
-		"venous-area-mismatch", "of injection {1} the venous sensor saw {} of the volume that is stated",
-		"the volume on the sheet is wanted, but for {1}: look at volume, loop flow and sensor",
+		rule: "venous-area-mismatch", cause: tooLittle, timeless: true,
+		found:   "the venous sensor saw {} of the volume that the sheet states for injection {1}",
+		allowed: "at least {1} is wanted: look at volume, loop flow and sensor",
 	},
 	{
-		"venous-volumes-differ", "measured by the volumes that are stated, the venous sensor saw {} as much of injection {1} as of the others",
-		"the same is wanted, within {1}: look at the volumes on the sheet",
+		rule: "venous-area-mismatch", cause: tooMuch, timeless: true,
+		found:   "the venous sensor saw {} of the volume that the sheet states for injection {1}",
+		allowed: "at most {1} is wanted: look at volume, loop flow and sensor",
 	},
 	{
-		"injection-time-off", "injection {1} was given {} s from its noted time, as the venous curve shows",
-		"at most {1} s; the time of the curve is what was computed with",
+		rule: "venous-volumes-differ", timeless: true,
+		found:   "beside the other injections, the venous sensor saw {} of the volume that the sheet states for injection {1}",
+		allowed: "the same share of each is wanted, within {1}: look at the volumes on the sheet",
 	},
 	{
-		doubtful, "the flow computed from the curves of injection {1} may be far off",
-		"a recording like those that the computation was tried on is wanted, and a flow that is known well enough",
+		rule: "injection-time-off", timeless: true,
+		found:   "injection {1} was given {} s from its noted time, as the venous curve shows",
+		allowed: "at most {1} s; the time of the curve is what was computed with",
+	},
+	{
+		rule: doubtful, cause: dilution.Unlike, timeless: true,
+		found:   "the recording of injection {1} is unlike those that the computation was tried on, and its flow may be far off",
+		allowed: "look at tubes, loop flow and volume on the sheet",
+	},
+	{
+		rule: doubtful, cause: dilution.Imprecise, timeless: true,
+		found:   "the stated standard deviation of the flow computed from the curves of injection {1} is {} of it",
+		allowed: "at most {1} is wanted: look at tubes, loop flow and volume on the sheet",
+	},
+	{
+		rule: doubtful, cause: dilution.Volume, timeless: true,
+		found:   "the flow computed from the curves of injection {1} goes by a volume that the venous sensor did not see",
+		allowed: "see what is said of the volume",
 	},
 }
 
@@ -121,32 +168,57 @@ var curveWords = map[string]finding.Text{
 // reported is charted in any case.
 func (w *work) tellFaults(c *Computed) {
 	for _, fault := range c.Result.Faults {
-		row := wordsOfFault(fault.Rule)
-		if row == nil {
-			continue
+		if f, known := c.Tell(fault); known {
+			f.Place = w.placeOfCurve(c.Injection, fault.Sensor)
+			w.report(f)
 		}
-		rule := ruleOf(fault.Rule)
-		found := finding.Say(row.found, finding.Data(c.Injection.Key), curveWords[fault.Sensor])
-		if !math.IsNaN(fault.AtS) {
-			found = finding.Say("{1}, at {2} s", found, finding.Data(figure(fault.AtS, "s")))
-		}
-		allowed := finding.Say(row.allowed, finding.Data(figure(fault.Allowed, rule.Unit)))
-		if fault.Spoils {
-			allowed = finding.Say("{1}; no value is computed from these curves", allowed)
-		}
-		f := finding.New(row.rule, w.placeOfCurve(c.Injection, fault.Sensor), found, figure(fault.Found, rule.Unit), allowed)
-		f.Severity = severityOf(fault)
-		w.report(f)
 	}
 }
 
-func wordsOfFault(rule string) *faultRow {
+// Tell says a fault of the recordings of an injection, without a place; not known where
+// the rule has no words.
+func (c *Computed) Tell(fault dilution.Fault) (told finding.Finding, known bool) {
+	row := wordsOfFault(fault)
+	if row == nil {
+		return told, false
+	}
+	rule := ruleOf(fault.Rule)
+	found := finding.Say(row.found, finding.Data(c.Injection.Key), curveWords[fault.Sensor])
+	if !row.timeless && !math.IsNaN(fault.AtS) && !math.IsInf(fault.AtS, 0) {
+		found = finding.Say("{1}, at {2} s", found, finding.Data(figure(fault.AtS, "s")))
+	}
+	allowed := finding.Say(row.allowed, finding.Data(figure(fault.Allowed, rule.Unit)))
+	if fault.Spoils {
+		allowed = finding.Say("{1}; no value is computed from these curves", allowed)
+	}
+	told = finding.New(row.rule, finding.Place{}, found, figure(fault.Found, rule.Unit), allowed)
+	told.Severity = severityOf(fault)
+	return told, true
+}
+
+// wordsOfFault gives the row of a fault: that of its cause, where its rule has several,
+// else the first.
+func wordsOfFault(fault dilution.Fault) *faultRow {
+	cause := fault.Cause
+	switch {
+	case cause != "":
+	case fault.Found < fault.Allowed:
+		cause = tooLittle
+	default:
+		cause = tooMuch
+	}
+	var first *faultRow
 	for i := range faultRows {
-		if faultRows[i].rule == rule {
-			return &faultRows[i]
+		row := &faultRows[i]
+		switch {
+		case row.rule != fault.Rule:
+		case row.cause == cause:
+			return row
+		case first == nil:
+			first = row
 		}
 	}
-	return nil
+	return first
 }
 
 // placeOfCurve is where the curve of a sensor stands, or the arterial one.
@@ -161,7 +233,7 @@ func (w *work) placeOfCurve(injection record.Thing, sensor string) finding.Place
 // figure writes a figure with three digits at the most and no exponent; parts of one in
 // per cent.
 func figure(x float64, unit string) string {
-	if math.IsNaN(x) {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return "-"
 	}
 	percent := ""

@@ -117,7 +117,11 @@ func TestARecomputedFlowIsChartedOnlyWhereTheSiteAsksAndTheMonitorReportedNothin
 // doubted gives a result the faults of rules, none of which takes its values away.
 func doubted(r dilution.Result, rules ...string) dilution.Result {
 	for _, rule := range rules {
-		r.Faults = append(r.Faults, dilution.Fault{Rule: rule, AtS: math.NaN(), Found: 0.47, Allowed: 0.57})
+		fault := dilution.Fault{Rule: rule, AtS: math.NaN(), Found: 0.47, Allowed: 0.57}
+		if rule == doubtful {
+			fault.Cause = dilution.Imprecise
+		}
+		r.Faults = append(r.Faults, fault)
 	}
 	return r
 }
@@ -249,7 +253,7 @@ func TestARecomputedFlowSettlesALabelOnlyWhereItAgreesSurelyAndTheSiteLetsIt(t *
 		look(s, "ductal", "left-to-right", "13:40")
 		r := result(c.flow, c.percent)
 		if c.area == "doubtful" {
-			c.area, r.Faults = "unknown", []dilution.Fault{{Rule: doubtful, AtS: math.NaN()}}
+			c.area, r.Faults = "unknown", []dilution.Fault{{Rule: doubtful, AtS: math.NaN(), Cause: dilution.Unlike}}
 		}
 		put(s, "session", "area-counts-lung-recirculation", c.area)
 		found := computedRules(s, asComputed(r))
@@ -307,7 +311,7 @@ func TestADoubtfulFlowOfAnExcludedInjectionHoldsNoLabel(t *testing.T) {
 		put(s, "injection 3", "exclusion-cause", "volume")
 		computed := append(asComputed(result(0.61, 3)), asComputed(result(0.61, 3))[0])
 		computed[2].Injection = thing("injection 3")
-		computed[map[string]int{"injection 1": 0, "injection 3": 2}[injection]].Result.Faults = []dilution.Fault{{Rule: doubtful, AtS: math.NaN()}}
+		computed[map[string]int{"injection 1": 0, "injection 3": 2}[injection]].Result.Faults = []dilution.Fault{{Rule: doubtful, AtS: math.NaN(), Cause: dilution.Unlike}}
 		ApplyComputed(s, computed)
 		if got := says(s, "session", "recomputed-agreement"); got != want {
 			t.Errorf("%s doubtful: %s, want %s", injection, got, want)
@@ -509,16 +513,41 @@ func TestAComputationTakenBackLeavesItsInjection(t *testing.T) {
 
 func TestEveryFaultOfARecordingHasItsWords(t *testing.T) {
 	rules := dilution.Rules()
-	if len(rules) != len(faultRows) {
-		t.Errorf("%d rules and %d rows", len(rules), len(faultRows))
+	var rows []string // each rule once
+	for _, row := range faultRows {
+		if len(rows) == 0 || rows[len(rows)-1] != row.rule {
+			rows = append(rows, row.rule)
+		}
+	}
+	if len(rules) != len(rows) {
+		t.Errorf("%d rules and rows for %d", len(rules), len(rows))
 	}
 	for i, r := range rules {
 		page, known := finding.RuleOf(r.ID)
-		if i >= len(faultRows) || faultRows[i].rule != r.ID || !known || page.Severity == finding.Error || r.MaySpoil && page.Severity != finding.Warning {
+		if i >= len(rows) || rows[i] != r.ID || !known || page.Severity == finding.Error || r.MaySpoil && page.Severity != finding.Warning {
 			t.Errorf("%s has no row, another place, no page or another severity", r.ID)
 		}
 		if m := measure.Get(r.ID); m == nil || m.Values != recordingFaults || m.In != "curve-computation" {
 			t.Errorf("%s has no row in the table of measures by which the record holds it", r.ID)
+		}
+	}
+}
+
+func TestADoubtSaysWhatItRestsOn(t *testing.T) {
+	for _, c := range []struct {
+		fault dilution.Fault
+		want  string
+	}{
+		{dilution.Fault{Rule: doubtful, Cause: dilution.Unlike, Found: 1.7, Allowed: 1.2}, "the recording of injection 1 is unlike those that the computation was tried on, and its flow may be far off; look at tubes, loop flow and volume on the sheet"},
+		{dilution.Fault{Rule: doubtful, Cause: dilution.Imprecise, Found: 0.0812, Allowed: 0.05}, `the stated standard deviation of the flow computed from the curves of injection 1 is "8.12 %" of it; at most 5 % is wanted: look at tubes, loop flow and volume on the sheet`},
+		{dilution.Fault{Rule: doubtful, Cause: dilution.Volume, Found: math.NaN(), Allowed: math.NaN()}, "the flow computed from the curves of injection 1 goes by a volume that the venous sensor did not see; see what is said of the volume"},
+		{dilution.Fault{Rule: "venous-area-mismatch", Sensor: "venous", AtS: -0.09, Found: 0.47, Allowed: 0.575}, `the venous sensor saw "47 %" of the volume that the sheet states for injection 1; at least 57.5 % is wanted: look at volume, loop flow and sensor`},
+		{dilution.Fault{Rule: "venous-area-mismatch", Sensor: "venous", AtS: -0.09, Found: 2, Allowed: 1.68}, `the venous sensor saw "200 %" of the volume that the sheet states for injection 1; at most 168 % is wanted: look at volume, loop flow and sensor`},
+	} {
+		computed := asComputed(result(0.6, 3))
+		told, known := computed[0].Tell(c.fault)
+		if got := told.Sentence(true); !known || got != c.want {
+			t.Errorf("%s\nwant\n%s", got, c.want)
 		}
 	}
 }

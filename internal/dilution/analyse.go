@@ -241,18 +241,18 @@ const doubtful = "flow-doubtful"
 func (r *Result) doubt(c *Calibration) {
 	switch relative := r.Flow.SD / r.Flow.Value; {
 	case r.unlike > c.Unlike:
-		r.tellDoubt(r.unlike, c.Unlike)
+		r.tellDoubt(Unlike, r.unlike, c.Unlike)
 	case relative > doubtfulSD:
-		r.tellDoubt(relative, doubtfulSD)
+		r.tellDoubt(Imprecise, relative, doubtfulSD)
 	case r.has("venous-area-mismatch"):
-		r.tellDoubt(math.NaN(), math.NaN())
+		r.tellDoubt(Volume, math.NaN(), math.NaN())
 	}
 }
 
 // tellDoubt doubts a flow that there is, once.
-func (r *Result) tellDoubt(found, allowed float64) {
+func (r *Result) tellDoubt(why Cause, found, allowed float64) {
 	if r.Flow.Withheld == "" && !r.has(doubtful) {
-		r.tell(Fault{Rule: doubtful, AtS: math.NaN(), Found: found, Allowed: allowed})
+		r.tell(Fault{Rule: doubtful, AtS: math.NaN(), Found: found, Allowed: allowed, Cause: why})
 	}
 }
 

@@ -38,7 +38,20 @@ type Fault struct {
 	Found, Allowed float64
 	// Spoils tells that no value may rest on the curve.
 	Spoils bool
+	// Cause is which of several things was found, where a rule judges more than one.
+	Cause Cause
 }
+
+// Cause is why a flow is doubtful.
+type Cause string
+
+// Causes of doubt: a recording unlike all that the computation was tuned on, a flow that is
+// known too roughly, a volume that the venous sensor did not see.
+const (
+	Unlike    Cause = "unlike"
+	Imprecise Cause = "imprecise"
+	Volume    Cause = "volume"
+)
 
 // Sign is an answer to yes or no, with what it rests on.
 type Sign struct {

@@ -62,7 +62,7 @@ func compareVolumes(all []Measured) {
 		if 2*len(ratios) > len(all)-1 {
 			r := all[i].Result
 			r.tell(Fault{Rule: "venous-volumes-differ", Sensor: venousSensor, AtS: math.NaN(), Found: median(ratios), Allowed: math.Expm1(least)})
-			r.tellDoubt(math.NaN(), math.NaN())
+			r.tellDoubt(Volume, math.NaN(), math.NaN())
 		}
 	}
 }

@@ -3,7 +3,6 @@ package illustrate
 import (
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"saltmark/internal/derive"
@@ -41,15 +40,15 @@ func (i illustration) notes(c *derive.Computed) []string {
 	if i.hasRange(&c.Result) {
 		values += " " + i.of(say.brackets)
 	}
-	notes := append([]string{i.flow(c)}, i.stands()...)
+	notes := append([]string{i.flow(c)}, i.stands(c)...)
 	notes = append(notes, i.separations(&c.Result), values, i.signs(&c.Result))
 	if quality := i.quality(&c.Result); len(quality) > 0 {
 		notes = append(notes, i.of(say.quality, "list", strings.Join(quality, "; ")))
 	}
-	return append(notes, i.faults(c.Result.Faults)...)
+	return append(notes, i.faults(c)...)
 }
 
-// flow says the computed flow beside the reported one.
+// flow says the computed flow beside the reported one, and that it is doubtful.
 func (i illustration) flow(c *derive.Computed) string {
 	reported := i.of(say.notReported)
 	if f := i.find(c, flowRow.measure, record.Reported); f != nil {
@@ -59,12 +58,19 @@ func (i illustration) flow(c *derive.Computed) string {
 		}
 		reported = i.of(say.reported, "value", value)
 	}
-	return i.of(say.flow, "value", i.value(flowRow, &c.Result), "reported", reported)
+	value := i.value(flowRow, &c.Result)
+	if len(c.Doubts()) > 0 && i.whyNot(flowRow, &c.Result) == "" {
+		value = i.of(say.doubtful, "value", value)
+	}
+	return i.of(say.flow, "value", value, "reported", reported)
 }
 
-// stands says which flow it is, in the words of the report; "" where those stand above.
-func (i illustration) stands() []string {
-	if len(i.options.Conclusion) > 0 {
+// stands says which flow it is, in the words of the report; nothing where those stand
+// above, or where the injection has no flow.
+func (i illustration) stands(c *derive.Computed) []string {
+	f := i.find(c, flowRow.measure, record.Reported)
+	reported := f != nil && !f.Value.IsAbsent()
+	if len(i.options.Conclusion) > 0 || !reported && i.whyNot(flowRow, &c.Result) != "" {
 		return nil
 	}
 	if words := mapping.WhoseFlow(i.session, i.language); words != "" {
@@ -165,7 +171,11 @@ func (i illustration) separations(r *dilution.Result) string {
 	if len(list) == 0 {
 		list = append(list, i.of(say.none))
 	}
-	return i.of(say.separations, "list", strings.Join(list, ", "))
+	says := i.of(say.separations, "list", strings.Join(list, ", "))
+	if i.whyNot(flowRow, r) == "" {
+		says += " " + i.of(say.corrected)
+	}
+	return says
 }
 
 func (i illustration) separationName(name string) string {
@@ -197,12 +207,13 @@ func (i illustration) signs(r *dilution.Result) string {
 		if s.Present {
 			answer = say.yes
 		}
-		list = append(list, i.of(say.sign, "name", name, "answer", i.of(answer), "score", figure(s.Score, 2), "threshold", figure(s.Threshold, 2)))
+		list = append(list, i.of(say.sign, "name", name, "answer", i.of(answer)))
 	}
 	return i.of(say.signs, "list", strings.Join(list, "; "))
 }
 
-// quality says how good the recording is, as far as it is known.
+// quality says how good the recording is, as far as it is known: of one that is spoiled
+// nothing that was read off it.
 func (i illustration) quality(r *dilution.Result) []string {
 	q := &r.Quality
 	var list []string
@@ -211,13 +222,20 @@ func (i illustration) quality(r *dilution.Result) []string {
 			list = append(list, i.of(w, pairs...))
 		}
 	}
+	if !spoiled(r) {
+		i.read(q, add)
+	}
+	add(q.VolumePerKg, say.perKg, "value", figure(q.VolumePerKg, 2))
+	return list
+}
+
+// read adds what was read off the curves.
+func (i illustration) read(q *dilution.Quality, add func(known float64, w wording, pairs ...string)) {
 	add(q.SignalToNoise[0], say.noise, "tenth", times(q.SignalToNoise[0]), "one", times(q.SignalToNoise[1]), "three", times(q.SignalToNoise[2]))
 	add(math.Abs(q.DriftPerMin), say.drift, "value", figure(q.DriftPerMin*perCent, 1))
 	add(q.Residual, say.residual, "value", figure(q.Residual*perCent, 1))
 	add(q.Disagreement, say.disagreement, "value", figure(q.Disagreement*perCent, 1))
 	add(q.InjectionS, say.duration, "value", figure(q.InjectionS, 1), "unsteady", figure(q.InjectionUnsteadiness*perCent, 0))
-	add(q.VolumePerKg, say.perKg, "value", figure(q.VolumePerKg, 2))
-	return list
 }
 
 // times says how many times the noise a signal is; past a thousand nobody cares.
@@ -228,27 +246,17 @@ func times(x float64) string {
 	return figure(x, 0)
 }
 
-// faults says what is wrong with the recording, one paragraph for each fault.
-func (i illustration) faults(faults []dilution.Fault) []string {
-	if len(faults) == 0 {
+// faults says what is wrong with the recording, one paragraph for each fault, in the words
+// of its finding. Figures stand without the quotes that mark what was found on a sheet.
+func (i illustration) faults(c *derive.Computed) []string {
+	if len(c.Result.Faults) == 0 {
 		return []string{i.of(say.noFault)}
 	}
 	var list []string
-	part := func(w wording, x float64) string {
-		if math.IsNaN(x) || math.IsInf(x, 0) {
-			return ""
+	for _, fault := range c.Result.Faults {
+		if f, known := c.Tell(fault); known {
+			list = append(list, upper(strings.ReplaceAll(f.SentenceIn(i.language, true), `"`, ""))+".")
 		}
-		return i.of(w, "value", strconv.FormatFloat(x, 'g', 3, 64))
-	}
-	for _, f := range faults {
-		on := ""
-		switch f.Sensor {
-		case "arterial":
-			on = i.of(say.faultOn, "sensor", i.of(say.arterial))
-		case "venous":
-			on = i.of(say.faultOn, "sensor", i.of(say.venous))
-		}
-		list = append(list, i.of(say.fault, "rule", f.Rule, "sensor", on, "at", part(say.faultAt, f.AtS), "found", part(say.found, f.Found), "allowed", part(say.allowed, f.Allowed))+".")
 	}
 	return list
 }

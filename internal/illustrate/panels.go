@@ -6,6 +6,7 @@ import (
 	"saltmark/internal/derive"
 	"saltmark/internal/dilution"
 	"saltmark/internal/picture"
+	"saltmark/mapping/measure"
 )
 
 // Heights of the panels, in pixels of a picture 600 wide.
@@ -82,8 +83,8 @@ func (s sensor) line(role picture.Role, label string, h []float64) picture.Curve
 	return picture.Curve{Role: role, Label: label, StartS: s.gridStart, StepS: s.gridStep, Values: s.above(h)}
 }
 
-// panel is what both sensors have: the recording, the baseline with its window, the
-// limits of the sensor, faults where they were seen.
+// panel is what both sensors have: the recording, the limits of the sensor, faults where
+// they were seen; the baseline with its window where the curves are not spoiled.
 func (i illustration) panel(s sensor, c *derive.Computed, name string, title wording, height float64) picture.Panel {
 	p := picture.Panel{Title: i.of(title), ValueTitle: i.of(say.indicator), Height: height, Empty: i.of(say.nothing)}
 	recorded := s.recorded()
@@ -92,17 +93,25 @@ func (i illustration) panel(s sensor, c *derive.Computed, name string, title wor
 	if !s.calibrated() {
 		p.ValueTitle = i.of(say.sound)
 	}
-	if len(s.onGrid) > 0 && s.base.ToS > s.base.FromS {
+	if len(s.onGrid) > 0 && s.base.ToS > s.base.FromS && !spoiled(&c.Result) {
 		p.Curves = append(p.Curves, s.line(picture.Baseline, i.of(say.baseline), make([]float64, len(s.onGrid))))
 		p.Spans = append(p.Spans, picture.Span{FromS: s.base.FromS, ToS: s.base.ToS, Label: i.of(say.window), Role: picture.Baseline})
 	}
 	p.Levels = i.limits(s)
 	for _, f := range c.Result.Faults {
 		if f.Sensor == name {
-			p.Marks = append(p.Marks, picture.Mark{AtS: f.AtS, Label: f.Rule})
+			p.Marks = append(p.Marks, picture.Mark{AtS: f.AtS, Label: i.fault(f.Rule)})
 		}
 	}
 	return p
+}
+
+// fault names a fault in a few words.
+func (i illustration) fault(rule string) string {
+	if m := measure.Get(rule); m != nil {
+		return m.WordsFor("", i.language)
+	}
+	return rule
 }
 
 // limits are the limits of detection, for units in which they can be shown.
@@ -127,7 +136,7 @@ func (i illustration) arterial(c *derive.Computed) picture.Panel {
 	for _, separation := range r.Separations {
 		i.separation(&p, s, r, separation)
 	}
-	if r.PeakS > r.ArrivalS {
+	if r.PeakS > r.ArrivalS && !spoiled(r) {
 		p.Marks = append(p.Marks, picture.Mark{AtS: r.ArrivalS, Label: i.of(say.arrival)}, picture.Mark{AtS: r.PeakS, Label: i.of(say.peak)})
 	}
 	return p
@@ -157,7 +166,7 @@ func (i illustration) separation(p *picture.Panel, s sensor, r *dilution.Result,
 		line := s.line(role, label, of.FirstPass)
 		line.FromS, line.ToS = r.ArrivalS, s.gridStart+float64(len(of.FirstPass))*s.gridStep
 		if role != picture.FirstPass {
-			line.TailS, line.TailLabel = of.ToS, i.of(say.tail)
+			line.TailS, line.TailLabel = of.ToS, i.of(tailWords[of.Name])
 		}
 		p.Curves = append(p.Curves, line)
 		label = i.of(say.fitted, "name", i.separationName(of.Name))
@@ -171,7 +180,7 @@ func (i illustration) venous(c *derive.Computed) picture.Panel {
 	r := &c.Result
 	s := sensor{c.Input.Venous, r.VenousBaseline, r.Venous, r.GridStartS, r.GridStepS}
 	p := i.panel(s, c, "venous", say.venous, venousHeight)
-	if r.EntryMeanS > 0 {
+	if r.EntryMeanS > 0 && !spoiled(r) {
 		p.Marks = append(p.Marks, picture.Mark{AtS: r.EntryMeanS, Label: i.of(say.entry)})
 	}
 	if c.Input.DurationS > 0 {

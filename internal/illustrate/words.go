@@ -17,15 +17,15 @@ type phrases struct {
 	injection, excluded, shown                            wording
 	arterial, venous, indicator, sound, timeAxis, nothing wording
 
-	recorded, baseline, window, fit, fitPass, firstPass, withoutFlow, fitted, tail wording
-	arrival, peak, entry, injected, lower, upper                                   wording
+	recorded, baseline, window, fit, fitPass, firstPass, withoutFlow, fitted wording
+	arrival, peak, entry, injected, lower, upper                             wording
 
 	flow, reported, single, range95, brackets, withheld, notReported wording
 	separations, separation, none                                    wording
 	signs, sign, yes, no                                             wording
 
 	quality, noise, drift, residual, disagreement, duration, perKg wording
-	fault, faultOn, faultAt, found, allowed, noFault               wording
+	noFault, doubtful, corrected                                   wording
 }
 
 var say = phrases{
@@ -61,7 +61,6 @@ var say = phrases{
 	firstPass:   wording{"{name}: {flow}", "{name}: {flow}"},
 	withoutFlow: wording{"first pass: {name}", "erster Durchgang: {name}"},
 	fitted:      wording{"fitted: {name}", "angepasst: {name}"},
-	tail:        wording{"extrapolated", "extrapoliert"},
 	arrival:     wording{"arrival", "Ankunft"},
 	peak:        wording{"peak", "Maximum"},
 	entry:       wording{"enters the vein (mean)", "Eintritt in die Vene (Mittel)"},
@@ -83,7 +82,7 @@ var say = phrases{
 	separation:  wording{"{name} {value}", "{name} {value}"},
 	none:        wording{"none", "keine"},
 	signs:       wording{"Signs in the curve (no diagnosis): {list}.", "Zeichen in der Kurve (keine Diagnose): {list}."},
-	sign:        wording{"{name}: {answer} ({score}; limit {threshold})", "{name}: {answer} ({score}; Grenze {threshold})"},
+	sign:        wording{"{name}: {answer}", "{name}: {answer}"},
 	yes:         wording{"yes", "ja"},
 	no:          wording{"no", "nein"},
 
@@ -94,12 +93,12 @@ var say = phrases{
 	disagreement: wording{"first passes {value} % apart", "erste Durchgänge {value} % auseinander"},
 	duration:     wording{"injection lasted {value} s, its rate varied by {unsteady} %", "Injektion dauerte {value} s, Rate schwankte um {unsteady} %"},
 	perKg:        wording{"indicator {value} mL/kg", "Indikator {value} mL/kg"},
-	fault:        wording{"{rule}{sensor}{at}{found}{allowed}", "{rule}{sensor}{at}{found}{allowed}"},
-	faultOn:      wording{" ({sensor})", " ({sensor})"},
-	faultAt:      wording{" at {value} s", " bei {value} s"},
-	found:        wording{", found {value}", ", gefunden {value}"},
-	allowed:      wording{", allowed {value}", ", erlaubt {value}"},
-	noFault:      wording{"No fault was found in the recording.", "In der Aufzeichnung wurde kein Fehler gefunden."},
+	doubtful:     wording{"{value}, DOUBTFUL", "{value}, ZWEIFELHAFT"},
+	corrected: wording{
+		"The recomputed flow is made from all of them and corrected for what each is known to miss; it may lie beside every one.",
+		"Der nachberechnete Fluss folgt aus allen und ist um deren bekannte Abweichungen berichtigt; er kann neben jedem einzelnen liegen.",
+	},
+	noFault: wording{"No fault was found in the recording.", "In der Aufzeichnung wurde kein Fehler gefunden."},
 }
 
 // separationWords names the ways of taking the first pass out of a curve.
@@ -107,6 +106,13 @@ var separationWords = map[string]wording{
 	"closed-loop":   {"closed-loop fit", "Anpassung des Kreislaufs"},
 	"exponential":   {"exponential downslope", "exponentieller Abfall"},
 	"gamma-variate": {"gamma variate", "Gamma-Variate"},
+}
+
+// tailWords name what is extrapolated of a first pass that was fitted to a part of the
+// curve, in short.
+var tailWords = map[string]wording{
+	"exponential":   {"exponential, extrapolated", "exponentiell, extrapoliert"},
+	"gamma-variate": {"gamma variate, extrapolated", "Gamma-Variate, extrapoliert"},
 }
 
 // signWords names the signs of a shunt.

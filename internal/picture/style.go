@@ -5,7 +5,7 @@ type colour [3]uint8
 
 // The palette of Okabe and Ito, as far as it is used. Text and axes are in inks of
 // grey; what was recorded is as light as a line on white may be, so that lines on it can
-// be seen in black and white too. Of the other colours of the palette yellow, sky blue
+// be seen in black and white too; the fit to the whole curve, which lies on it, is black. Of the other colours of the palette yellow, sky blue
 // and orange are too light for lines on white, and reddish purple is no darker than what
 // was recorded.
 var (
@@ -31,10 +31,10 @@ type pen struct {
 var pens = [...]pen{
 	Recorded:        {lightGrey, 1, nil},
 	Baseline:        {black, 1.2, []float64{10, 3}},
-	Model:           {bluishGreen, 2.4, nil},
+	Model:           {black, 2, nil},
 	FirstPass:       {vermilion, 2, []float64{7, 3}},
 	SecondFirstPass: {blue, 2, []float64{2, 2.4}},
-	ThirdFirstPass:  {black, 1.6, []float64{9, 2.5, 1.6, 2.5}},
+	ThirdFirstPass:  {bluishGreen, 2, []float64{9, 2.5, 1.6, 2.5}},
 	Limit:           {ink, 1, []float64{2, 5}},
 	Moment:          {ink, 0.8, []float64{1.5, 3}},
 }

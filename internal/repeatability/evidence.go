@@ -29,7 +29,8 @@ type evidence struct {
 	unshown  int            // injections without a flow
 }
 
-// evidenceOf takes it from a session; the flows are those of an origin.
+// evidenceOf takes it from a session; the flows are those of an origin. Recomputed flows
+// that a session does not hold are computed from the curves that it carries.
 func evidenceOf(s *record.Session, values record.Origin) evidence {
 	e := evidence{
 		id: s.ID, revision: s.Revision, patient: s.Patient, start: s.Start,
@@ -40,14 +41,24 @@ func evidenceOf(s *record.Session, values record.Origin) evidence {
 	for _, t := range Traits {
 		e.traits[t.Name] = t.of(s)
 	}
+	var computed []derive.Computed
+	if values == record.Recomputed && !holdsRecomputed(s) {
+		computed = derive.Curves(s)
+	}
 	for _, injection := range s.Things(measure.Injection) {
-		e.addInjection(s, injection, values)
+		e.addInjection(s, injection, values, computed)
 	}
 	return e
 }
 
+// holdsRecomputed tells whether the flows of a session were charted as recomputed, be it
+// that one was withheld.
+func holdsRecomputed(s *record.Session) bool {
+	return slices.ContainsFunc(s.Things(measure.Injection), func(t record.Thing) bool { return s.Find(t, "blood-flow", record.Recomputed) != nil })
+}
+
 // addInjection counts one injection. One that was taken back since counts for nothing.
-func (e *evidence) addInjection(s *record.Session, injection record.Thing, values record.Origin) {
+func (e *evidence) addInjection(s *record.Session, injection record.Thing, values record.Origin, computed []derive.Computed) {
 	if group := s.Get(injection, "injection"); group == nil || group.Status.TakenBack() {
 		return
 	}
@@ -55,12 +66,15 @@ func (e *evidence) addInjection(s *record.Session, injection record.Thing, value
 		e.excluded[cause]++
 		return
 	}
-	f := s.Find(injection, "blood-flow", values)
-	if f == nil || f.Status.TakenBack() || f.Value.IsAbsent() {
-		e.unshown++
-		return
+	var flow record.Quantity
+	if f := s.Find(injection, "blood-flow", values); f != nil && !f.Status.TakenBack() {
+		flow = f.Value.Quantity
+	} else if i := slices.IndexFunc(computed, func(c derive.Computed) bool { return c.Injection == injection }); i >= 0 {
+		if q, ok := computed[i].Flow(); ok {
+			flow = q
+		}
 	}
-	x, err := ucum.Convert(f.Value.Quantity, measure.Get("blood-flow").Unit)
+	x, err := ucum.Convert(flow, measure.Get("blood-flow").Unit)
 	if err != nil || x.Sign() <= 0 {
 		e.unshown++
 		return

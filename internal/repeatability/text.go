@@ -159,12 +159,17 @@ func (r *Result) leftOut() string {
 		parts = append(parts, fmt.Sprintf("%d for %s", c.N, measure.WordsOf("exclusion-cause", c.Cause, measure.English)))
 	}
 	if r.Unshown > 0 {
-		parts = append(parts, fmt.Sprintf("%d without a flow", r.Unshown))
+		parts = append(parts, fmt.Sprintf("%d without a flow%s", r.Unshown, whereFrom[r.Values]))
 	}
 	if len(parts) > 0 {
 		fmt.Fprintf(&b, "Injections left out: %s\n", strings.Join(parts, ", "))
 	}
 	return b.String()
+}
+
+// whereFrom says where a flow of an origin would come from, as far as that is not plain.
+var whereFrom = map[record.Origin]string{
+	record.Recomputed: " (one stands in the bundle, or is computed\nfrom the curves that chart --curves wrote, unless a fault makes it doubtful)",
 }
 
 func firstNames(names []string) string {
