@@ -88,6 +88,14 @@ var faultRows = []faultRow{
 		"at most {1} of the peak in a minute",
 	},
 	{
+		"curve-step", "the level of {2} of injection {1} leaps by {} of its peak and stays",
+		"at most {1} of the peak: look for what happened to the sensor then",
+	},
+	{
+		"blood-stands", "{2} of injection {1} stops in its fall and stays there for {} s: the blood in the line stands",
+		"blood that moves is wanted: look at clamps and pump",
+	},
+	{
 		"injection-unsteady", "the rate of injection {1} wavers by {} of its mean, as the venous curve shows",
 		"at most {1}",
 	},

@@ -6,6 +6,10 @@ type Rule struct {
 	ID string
 	// MaySpoil tells that a fault of it can forbid every value that rests on the curves.
 	MaySpoil bool
+	// Warns tells that a fault of it is a warning also where it spoils nothing.
+	Warns bool
+	// Bends tells that a fault of it can make the signs of a shunt where there is none.
+	Bends bool
 	// Unit of the figures Found and Allowed of a fault, UCUM; "" where it has none.
 	Unit string
 }
@@ -44,16 +48,16 @@ func Rules() []Rule {
 		// sensor sees the indicator.
 		// Why: a sensor that has stopped shows a volume of blood that is not there.
 		// Mend: look at clamp, cable and contact; repeat the injection.
-		{ID: "curve-flat", MaySpoil: true},
+		{ID: "curve-flat", MaySpoil: true, Bends: true},
 		// A sensor stays connected: its curve neither jumps to a value and stays there, nor
 		// ends before the other's, nor turns to noise.
 		// Why: what comes after is no blood.
 		// Mend: look at cable and clamp; repeat the injection.
-		{ID: "sensor-unplugged", MaySpoil: true},
+		{ID: "sensor-unplugged", MaySpoil: true, Bends: true},
 		// No sample is cut off at a limit of the sensor.
 		// Why: an area without its top is too small and makes the flow too large.
 		// Mend: inject less or slower, or widen the range of the recorder.
-		{ID: "curve-clipped", MaySpoil: true, Unit: "1"},
+		{ID: "curve-clipped", MaySpoil: true, Bends: true, Unit: "1"},
 		// No second injection falls into the minute that is computed.
 		// Why: the second dilution is taken for recirculation or a shunt.
 		// Mend: give the part of the recording with one injection, and wait between two until
@@ -75,25 +79,33 @@ func Rules() []Rule {
 		// No second of samples in a row is missing.
 		// Why: what went by in the gap is guessed.
 		// Mend: look at the link between sensor and recorder; repeat the injection.
-		{ID: "curve-gap", MaySpoil: true, Unit: "s"},
+		{ID: "curve-gap", MaySpoil: true, Bends: true, Unit: "s"},
 		// No air goes by a sensor.
 		// Why: bubbles scatter sound and light and look like indicator or like none. Air in a
 		// line to the vein can reach the arteries of a child with a shunt.
 		// Mend: look for air in the loop at once, by the local protocol; then repeat.
-		{ID: "air-burst", MaySpoil: true, Unit: "1"},
+		{ID: "air-burst", MaySpoil: true, Warns: true, Bends: true, Unit: "1"},
 		// Noise stays what it was.
 		// Why: movement or an electric disturbance bends the curve in a way that no fit knows.
 		// Mend: look for movement, a touched cable, another device; repeat the injection.
-		{ID: "noise-burst", MaySpoil: true, Unit: "1"},
+		{ID: "noise-burst", MaySpoil: true, Bends: true, Unit: "1"},
 		// Noise of averages over 0.1 s stays below a part of the peak.
 		// Why: where noise is as large as the signs in the curve, they are noise.
 		// Mend: look at the clamp of the sensor and at its contact; inject more where the
 		// local protocol allows it.
-		{ID: "curve-noisy", MaySpoil: true, Unit: "1"},
+		{ID: "curve-noisy", MaySpoil: true, Bends: true, Unit: "1"},
 		// The baseline does not run away.
 		// Why: a strong drift is seldom a straight one.
 		// Mend: let the sensor warm up, wait until temperature and haematocrit are steady.
-		{ID: "drift-strong", Unit: "1/min"},
+		{ID: "drift-strong", Bends: true, Unit: "1/min"},
+		// The level of a curve does not leap and stay.
+		// Why: a fit takes a level that is new for indicator that came back.
+		// Mend: look for what happened to the sensor then.
+		{ID: "curve-step", MaySpoil: true, Unit: "1"},
+		// The blood in the arterial line moves.
+		// Why: a curve that stops in its fall shows the blood that stands in the line.
+		// Mend: look at clamps and pump.
+		{ID: "blood-stands", MaySpoil: true, Unit: "s"},
 		// The injection is given in one even push.
 		// Why: a wavering rate widens the curve by something that no one measures.
 		// Mend: one even push; nothing to do where the results agree.
@@ -102,16 +114,16 @@ func Rules() []Rule {
 		// Why: it is the one check of injected volume, loop flow and sensor against each other;
 		// each of them goes into the flow one to one.
 		// Mend: look at the volume on the sheet, the loop flow, air in the syringe.
-		{ID: "venous-area-mismatch", Unit: "1"},
+		{ID: "venous-area-mismatch", Bends: true, Unit: "1"},
 		// What the venous sensor saw of the stated volumes is the same for all injections of a
 		// session, for loop flow and sensor are the same.
 		// Why: a volume that is wrong on the sheet makes the flow wrong by as much.
 		// Mend: look at the volumes on the sheet.
-		{ID: "venous-volumes-differ", Unit: "1"},
+		{ID: "venous-volumes-differ", Bends: true, Unit: "1"},
 		// The noted time is that of the injection.
 		// Why: another injection, or another recording, may be meant.
 		// Mend: correct the time on the sheet. The computation takes the time from the curve.
-		{ID: "injection-time-off", Unit: "s"},
+		{ID: "injection-time-off", MaySpoil: true, Unit: "s"},
 		// The recording is like those that the computation was tried on, and its flow is
 		// known well enough.
 		// Why: what is unlike all that was tried may be grossly off, with no other sign of it.
