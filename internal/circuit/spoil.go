@@ -33,6 +33,8 @@ func Spoilings() []Spoiling {
 		{Name: "noise-burst", after: spoiler.shake},
 		{Name: "curve-noisy", before: spoiler.drown},
 		{Name: "drift-strong", before: spoiler.drift},
+		{Name: "curve-step", before: spoiler.leap},
+		{Name: "blood-stands", before: spoiler.clampLine},
 		{Name: "venous-area-mismatch", before: spoiler.misread},
 		{Name: "injection-time-off", before: spoiler.noteLate},
 	}
@@ -264,10 +266,20 @@ func (s spoiler) lose(r *Recording) {
 	}
 }
 
-// bubble adds 3 to 20 spikes of 20 to 200 ms within some seconds, mostly one way.
+// bubble adds 3 to 20 spikes of 20 to 200 ms within some seconds, or in a third of the
+// recordings a crowd of bubbles for 0.3 to 3 s, from the baseline on; either way to one
+// side.
 func (s spoiler) bubble(r *Recording) {
 	c, peak := s.struck(r)
 	unit := peak * s.perFraction(c.Unit) * float64(1-2*s.IntN(2))
+	if s.chance(1.0 / 3) {
+		depth := unit * s.between(1, 8)
+		from, to := s.span(r, -6, 50, s.between(0.3, 3))
+		for i := from; i < to; i++ {
+			c.Values[i] += depth * s.Float64()
+		}
+		return
+	}
 	from, to := s.span(r, 8, 50, s.between(2, 6))
 	for range 3 + s.IntN(18) {
 		if to <= from {
@@ -303,11 +315,43 @@ func (s spoiler) drift(_ *Run, r *Recorder) {
 	r.Arterial.DriftPerMin = s.between(0.6, 2) * float64(1-2*s.IntN(2))
 }
 
-// misread scales the venous curve as a sensor does that is far out of calibration.
+// leap moves the level of the arterial curve by 10 to 60 % of the peak, either way, from
+// some time on.
+func (s spoiler) leap(run *Run, _ *Recorder) {
+	by := s.peaks[0] * s.between(0.1, 0.6) * float64(1-2*s.IntN(2))
+	for i := max(run.index(-6+56*s.Float64()), 0); i < len(run.Arterial); i++ {
+		run.Arterial[i] += by
+	}
+}
+
+// clampLine lets the blood in the arterial line stand from where the curve has fallen to
+// 30 to 85 % of its peak.
+func (s spoiler) clampLine(run *Run, _ *Recorder) {
+	level := s.peaks[0] * s.between(0.3, 0.85)
+	peak := slices.Index(run.Arterial, s.peaks[0])
+	for i := peak; i < len(run.Arterial); i++ {
+		if run.Arterial[i] <= level {
+			for k := i; k < len(run.Arterial); k++ {
+				run.Arterial[k] = run.Arterial[i]
+			}
+			return
+		}
+	}
+}
+
+// index gives the sample at a time.
+func (r *Run) index(atS float64) int { return int((atS - r.StartS) / r.StepS) }
+
+// misread lets the venous sensor see 2 to 7 times less of the volume, or 2.5 to 7 times
+// more: with a loop that runs at a flow that is not the stated one, blood and indicator
+// meet in another ratio.
 func (s spoiler) misread(run *Run, _ *Recorder) {
-	factor := s.between(0.15, 0.5)
-	for i := range run.Venous {
-		run.Venous[i] *= factor
+	factor := 1 / s.between(2, 7)
+	if s.chance(0.5) {
+		factor = s.between(2.5, 7)
+	}
+	for i, h := range run.Venous {
+		run.Venous[i] = factor * h / (1 - h + factor*h)
 	}
 }
 

@@ -60,6 +60,7 @@ func ApplyComputed(s *record.Session, computed []Computed) finding.List {
 	w.standsBeside(computed)
 	w.tellComputed(computed)
 	w.run()
+	w.tellDiscounted(computed)
 	w.oneState()
 	s.Facts = w.facts
 	w.placeComputed(computed)

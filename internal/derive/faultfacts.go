@@ -21,9 +21,9 @@ const (
 const recordingFaults = "recording-fault"
 
 // severityOf is how a fault is told: what can spoil curves is a warning where it does,
-// else an information; the others as their page says.
+// else mostly an information; the others as their page says.
 func severityOf(f dilution.Fault) finding.Severity {
-	if ruleOf(f.Rule).MaySpoil && !f.Spoils {
+	if rule := ruleOf(f.Rule); rule.MaySpoil && !f.Spoils && !rule.Warns {
 		return finding.Info
 	}
 	page, _ := finding.RuleOf(f.Rule)

@@ -115,6 +115,16 @@ var faultRows = []faultRow{
 		allowed: "at most {1} of the peak in a minute",
 	},
 	{
+		rule:    "curve-step",
+		found:   "the level of {2} of injection {1} leaps by {} of its peak and stays",
+		allowed: "at most {1} of the peak: look for what happened to the sensor then",
+	},
+	{
+		rule:    "blood-stands",
+		found:   "{2} of injection {1} stops in its fall and stays there for {} s: the blood in the line stands",
+		allowed: "blood that moves is wanted: look at clamps and pump",
+	},
+	{
 		rule: "injection-unsteady", timeless: true,
 		found:   "the rate of injection {1} wavers by {} of its mean, as the venous curve shows",
 		allowed: "at most {1}",

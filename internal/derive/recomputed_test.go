@@ -382,6 +382,34 @@ func TestAComputedSignAgainstTheContextWaitsForTheVerifier(t *testing.T) {
 	}
 }
 
+// The verifier is asked about signs of good recordings only; of others it is told.
+func TestASignOfABadRecordingIsToldAndHoldsNothing(t *testing.T) {
+	r := result(0.61, 3)
+	r.LeftToRight = dilution.Sign{Present: true, Withheld: dilution.SensorFault}
+	for state, want := range map[string]bool{"closed": true, "left-to-right": false} {
+		s := governed(full(), "no", "no")
+		look(s, "ductal", state, "13:40")
+		found := computedRules(s, asComputed(r))
+		if strings.Contains(found, "sign-discounted") != want || strings.Contains(found, "sign-contradicts") || says(s, "session", "sign-contradicts") != "none" {
+			t.Errorf("duct %s: found are %s", state, found)
+		}
+		if got := says(s, "injection 1", leftToRightSign); got != "absent, sensor-fault" {
+			t.Errorf("duct %s: the sign is %s", state, got)
+		}
+	}
+}
+
+// Air is a warning in whatever line, for somebody has to look at once.
+func TestAirInTheVenousLineIsAWarning(t *testing.T) {
+	s := governed(recorded(), "no", "no")
+	computed := Curves(s)
+	computed[0].Result.Faults = []dilution.Fault{{Rule: "air-burst", Sensor: "venous", AtS: 30, Found: 3, Allowed: 0.2}}
+	found := ApplyComputed(s, computed)
+	if i := slices.IndexFunc(found, func(f finding.Finding) bool { return f.Rule == "air-burst" }); i < 0 || found[i].Severity != finding.Warning {
+		t.Errorf("found are %v", found)
+	}
+}
+
 func TestNothingThatIsNoNumberIsCharted(t *testing.T) {
 	for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), 0, -3} {
 		for _, sd := range []float64{0.1, x} {

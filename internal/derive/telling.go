@@ -1,6 +1,8 @@
 package derive
 
 import (
+	"slices"
+
 	"saltmark/internal/finding"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
@@ -21,6 +23,22 @@ func (w *work) tellComputed(computed []Computed) {
 			w.report(finding.New("curve-not-computed", w.placeOf(w.get(c.Injection, "arterial-trace")),
 				finding.Say("nothing was computed from the curves of injection {1}", finding.Data(c.Injection.Key)), "",
 				finding.Say("what is missing must be on the sheet: {1}", missingWords(c.Missing))))
+		}
+	}
+}
+
+// tellDiscounted says that a sign is there which contradicts the stated levels, and does
+// not count, for the recording is not good enough.
+func (w *work) tellDiscounted(computed []Computed) {
+	for i := range computed {
+		c := &computed[i]
+		for _, row := range signRows {
+			sign := row.of(&c.Result)
+			kind := signKinds[slices.IndexFunc(signKinds, func(k signKind) bool { return k.measure == row.measure })]
+			if sign.Present && sign.Withheld != "" && kind.contradicts(w.shunts(), w.preductal()) {
+				w.report(finding.New("sign-discounted", w.placeOfCurve(c.Injection, "arterial"), finding.Say(kind.found, finding.Data(c.Injection.Key)), "",
+					"it does not count, for something is wrong with the recording or its flow is hardly known"))
+			}
 		}
 	}
 }

@@ -47,6 +47,7 @@ func Analyse(in Input) Result {
 	r.disperse(in, e)
 	r.Quality.Disagreement = disagreement(r.Separations)
 	r.doubt(c)
+	r.discountSigns()
 	return r
 }
 
@@ -64,6 +65,7 @@ var reasons = map[string]Reason{
 	"baseline-missing":   BaselineShort,
 	"record-short":       RecordShort,
 	"recording-repeated": InputMissing,
+	"injection-time-off": InputMissing,
 }
 
 // spoiledBy gives the reason that the first fault which spoils the curves comes to.
@@ -89,6 +91,35 @@ func (r *Result) tell(f Fault) {
 	if f.Spoils {
 		r.Faults = slices.DeleteFunc(r.Faults, func(f Fault) bool { return f.Rule == doubtful })
 	}
+	r.discountSigns()
+}
+
+// signSD is the relative standard deviation of a flow beyond which the curve is not
+// understood well enough for its signs to count (chosen).
+const signSD = 0.10
+
+// discountSigns withholds the signs of a recording with a fault that can make them, or
+// whose flow is hardly known: what they are stays there to be told.
+func (r *Result) discountSigns() {
+	var why Reason
+	switch {
+	case slices.ContainsFunc(r.Faults, func(f Fault) bool { return ruleOf(f.Rule).Bends }):
+		why = SensorFault
+	case r.Flow.SD > signSD*r.Flow.Value:
+		why = NotComputable
+	}
+	for _, s := range []*Sign{&r.LeftToRight, &r.Early} {
+		s.Withheld = cmp.Or(s.Withheld, why)
+	}
+}
+
+func ruleOf(id string) Rule {
+	for _, r := range Rules() {
+		if r.ID == id {
+			return r
+		}
+	}
+	return Rule{}
 }
 
 // durationOf is how long the injection took, s: as the venous sensor saw it, as stated

@@ -15,14 +15,14 @@ func (j *judged) unseen() {
 	switch {
 	case seenA && (seenV || begins > 0):
 	case seenA:
-		if !j.lost(venousSensor) {
+		if !j.disturbed(venousSensor) {
 			j.add("curve-flat", venousSensor, math.NaN(), math.NaN(), math.NaN(), false)
 		}
 	case seenV && len(j.p.Arterial.H) > 0:
-		if !j.lost(arterialSensor) {
+		if !j.disturbed(arterialSensor) {
 			j.add("curve-flat", arterialSensor, math.NaN(), math.NaN(), math.NaN(), true)
 		}
-	case !j.lost(arterialSensor):
+	case !j.disturbed(arterialSensor):
 		j.add("no-indicator", "", math.NaN(), math.NaN(), math.NaN(), true)
 	}
 }
@@ -128,7 +128,8 @@ func (j *judged) injection() {
 	}
 	j.volume(i)
 	if off := math.Abs(i.StartS); off > timeOffS {
-		j.add("injection-time-off", venousSensor, i.StartS, off, timeOffS, false)
+		// Nobody knows whether what is so far off is this injection.
+		j.add("injection-time-off", venousSensor, i.StartS, off, timeOffS, off > timeWrongS)
 	}
 }
 

@@ -32,15 +32,22 @@ func (p prepared) faults(in Input) []Fault {
 		j.gaps(s)
 	}
 	j.lengths()
-	if j.levels() || j.nothing() || j.reversed() || j.swapped() || j.sizes() {
+	if j.levels() || j.nothing() || j.swapped() {
+		return inOrder(j.all)
+	}
+	for _, s := range j.sensors() {
+		j.bursts(s) // first, for air looks like many another fault
+	}
+	if j.reversed() || j.sizes() {
 		return inOrder(j.all)
 	}
 	for _, s := range j.sensors() {
 		j.clipped(s)
-		j.bursts(s)
 	}
 	j.unseen()
 	j.level()
+	j.steps()
+	j.stands()
 	j.injection()
 	return inOrder(j.all)
 }
@@ -48,6 +55,13 @@ func (p prepared) faults(in Input) []Fault {
 // lost tells whether nothing can be judged by a sensor any more.
 func (j *judged) lost(name string) bool {
 	return j.has("sensor-unplugged", name) || j.has("curve-flat", name)
+}
+
+// disturbed tells whether nothing can be judged by the shape of a curve any more.
+func (j *judged) disturbed(name string) bool {
+	return j.lost(name) || slices.ContainsFunc(j.all, func(f Fault) bool {
+		return f.Rule == "air-burst" && f.Sensor == name && (f.Spoils || name == venousSensor)
+	})
 }
 
 // sensor is one of the two with all that is known of it.

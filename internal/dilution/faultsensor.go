@@ -141,6 +141,9 @@ func (j *judged) hum(s sensor) {
 	scale := s.scale(j)
 	least := int(math.Ceil(lostAtEndS / (float64(s.Per) * s.signal.StepS)))
 	for _, run := range s.runs(least, func(i int) bool { return s.Rough[i] > humTimes*s.Quiet+humPart*scale && s.Quiet > 0 }) {
+		if away, aside := s.aside(run); run[1] < len(s.Rough) && aside > airAside*away {
+			continue // air goes to one side
+		}
 		if run[1] == len(s.Rough) || median(slices.Clone(s.Rough[run[0]:run[1]])) > humAlways*scale {
 			j.add("sensor-unplugged", s.name, s.timeOf(run[0]), math.NaN(), math.NaN(), s.name == arterialSensor)
 		}

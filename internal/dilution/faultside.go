@@ -24,11 +24,11 @@ func (j *judged) swapped() bool {
 // reversed names curves that fall where they should rise.
 func (j *judged) reversed() (found bool) {
 	for _, s := range j.sensors() {
-		if j.lost(s.name) {
+		if j.disturbed(s.name) {
 			continue
 		}
 		if up := j.p.Upturned; s.name == venousSensor {
-			if up.Seen && up.VolumeML > j.in.VolumeML/unitFactor && !(j.p.Injection.VolumeML > j.in.VolumeML/pulseOff) {
+			if j.upturned() && up.VolumeML > j.in.VolumeML/unitFactor {
 				j.add("curve-reversed", s.name, up.StartS, math.NaN(), math.NaN(), true)
 				found = true
 			}

@@ -28,7 +28,7 @@ func (j *judged) sizes() (wrong bool) {
 	if j.has("baseline-missing", "") {
 		return false
 	}
-	if i := p.Injection; !j.lost(venousSensor) && i.Seen {
+	if i := p.Injection; !j.disturbed(venousSensor) && i.Seen {
 		from, to := p.Venous.On.window(i.RiseS, i.FallS)
 		top := meanOf(p.Venous.On.H[from:to])
 		if top > fractionMost || top < smallestPulse && i.VolumeML < in.VolumeML/unitFactor {
@@ -36,7 +36,7 @@ func (j *judged) sizes() (wrong bool) {
 			wrong = true
 		}
 	}
-	if math.IsNaN(p.ArrivalS) || j.lost(arterialSensor) {
+	if math.IsNaN(p.ArrivalS) || j.disturbed(arterialSensor) {
 		return wrong
 	}
 	if p.PeakH > arterialMost {

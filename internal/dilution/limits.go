@@ -36,7 +36,10 @@ const (
 	burstLeast            = 2  // windows
 	airTimes, airPart     = 8.0, 0.2
 	airSamples            = 3
-	spoilingNoise         = 0.05 // part of the peak, within the first pass
+	airShortS, airBulge   = 1.5, 0.5 // s, and part of the peak
+	airAside              = 0.6      // of how far air is from the curve, to one side
+	airArea               = 0.1      // peaks times s, that air outside of the first pass may have
+	spoilingNoise         = 0.05     // part of the peak, within the first pass
 
 	// Noise over 0.1 s as part of the peak: told, and too much.
 	noisyPart, noisySpoil = 0.05, 0.15
@@ -53,6 +56,7 @@ const (
 	areaHigh    = 1.15
 	sensorOff   = 0.04 // a sensor may be off by, and more
 	timeOffS    = 6.0
+	timeWrongS  = 90.0 // a sheet notes whole minutes; beyond it may be another injection
 
 	// What no curve can be: fractions; speeds of sound, m/s; levels.
 	fractionMost             = 1.1

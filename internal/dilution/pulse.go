@@ -34,11 +34,12 @@ const (
 	pulseOff   = 2.5  // a volume off by less is the stated one
 	pulseLeast = 3    // points above half of the top
 	steadyFrom = 0.25 // of the highest rate, above which steadiness is judged
-	pulseReach = 60.0 // s around the noted time, within which the highest one is looked for
+	pulseReach = 60.0 // s around the noted time, where the injection is looked for first
 )
 
 // findPulse looks for the injection on the venous curve, which needs no baseline yet: a
-// pulse is short, so that the median before it is level enough.
+// pulse is short, so that the median before it is level enough. Where none is near the
+// noted time all of the curve is looked at: a clock may be minutes off.
 func findPulse(r raster, loop Loop, volumeML float64) pulse {
 	if len(r.H) == 0 {
 		return pulse{}
@@ -48,19 +49,34 @@ func findPulse(r raster, loop Loop, volumeML float64) pulse {
 	for i := range h {
 		h[i] -= level
 	}
+	least := pulseNoise * max(roughness(r.H), scatter(r, h))
+	near := pulseWithin(r, h, pulseReach, least, loop, volumeML)
+	if near.hasVolume(volumeML) {
+		return near
+	}
+	if far := pulseWithin(r, h, reachS, least, loop, volumeML); far.hasVolume(volumeML) || !near.Seen {
+		return far
+	}
+	return near
+}
+
+// hasVolume tells whether about the stated volume went by.
+func (p pulse) hasVolume(volumeML float64) bool {
+	return p.Seen && p.VolumeML > volumeML/pulseOff && p.VolumeML < volumeML*pulseOff
+}
+
+// pulseWithin looks for pulses as high as the highest one within so many seconds of the
+// noted time, and for lower ones: the first that has about the stated volume, else the
+// first.
+func pulseWithin(r raster, h []float64, reach, least float64, loop Loop, volumeML float64) (first pulse) {
 	top := 0.0
-	from, to := r.window(-pulseReach, pulseReach)
+	from, to := r.window(-reach, reach)
 	for i := from; i < to; i++ {
 		top = max(top, min(h[i], fractionMost))
 	}
-	least := pulseNoise * max(roughness(r.H), scatter(r, h))
-	var first pulse
 	for height := top; height > least && height > top/pulseDepth; height /= 2 {
 		p := nearestPulse(r, h, height, least, loop)
-		if !p.Seen {
-			continue
-		}
-		if p.VolumeML > volumeML/pulseOff && p.VolumeML < volumeML*pulseOff {
+		if p.hasVolume(volumeML) {
 			return p
 		}
 		if !first.Seen {

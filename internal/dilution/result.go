@@ -58,7 +58,8 @@ type Sign struct {
 	Present bool
 	// Score is the figure that was compared with the threshold.
 	Score, Threshold float64
-	Withheld         Reason
+	// Withheld says why it does not count, Present or not.
+	Withheld Reason
 }
 
 // Baseline is what a sensor shows before the indicator.
