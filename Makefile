@@ -1,6 +1,6 @@
 # Short names for the daily work. .ci/run is where each is defined; `make ci` is
 # what a change must pass.
-.PHONY: build test race fuzz bench conformance examples scipy measure generate lint ci man shells accuracy tune release release-twice cut
+.PHONY: build test race fuzz bench bench-judges conformance examples scipy measure generate lint ci man shells accuracy tune release release-twice cut
 
 build:
 	go build -trimpath -o bin/saltmark ./cmd/saltmark
@@ -25,9 +25,15 @@ lint:
 race fuzz:
 	.ci/run $@
 
-# Skipped where Java or Maven is missing; .ci/run installs them.
+# Outside judges of what we write and of what the audit says of others, and the page of
+# what they found, internal/audit/EVIDENCE.md. A judge whose tool is missing is skipped;
+# .ci/run installs all. Takes some minutes.
 conformance:
-	testdata/judges/reference/run
+	testdata/judges/run
+
+# What the audit costs beside decoders and validators of others, on the same bytes.
+bench-judges:
+	testdata/judges/bench/run
 
 # The official examples of FHIR R4. Skipped where npm is missing; .ci/run installs it.
 examples:

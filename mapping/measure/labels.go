@@ -121,6 +121,24 @@ type labelRow struct {
 	lv, ro, cbv, edv Permit
 }
 
+// LabelRow is one row of the table of flow labels as others may read it: what a flow
+// equals while one of the levels is in one of the states, or why that is not determined.
+type LabelRow struct {
+	Levels []string
+	States []State
+	Flows  Flows
+	Reason string
+}
+
+// LabelRows gives the table in its order.
+func LabelRows() []LabelRow {
+	rows := make([]LabelRow, len(labelRows))
+	for i, r := range labelRows {
+		rows[i] = LabelRow{slices.Clone(r.levels), slices.Clone(r.states), r.flows, r.reason}
+	}
+	return rows
+}
+
 var greatArteries = []string{Ductal, Aortopulmonary}
 var someRightToLeft = []State{StateRightToLeft, StateBidirectional, StateNoDirection}
 

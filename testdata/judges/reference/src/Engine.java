@@ -74,10 +74,11 @@ final class Engine {
 
   /**
    * Judges a resource by its text (a parse would hide faults of the text), then each resource of a
-   * bundle alone, since some warnings are lost where one resource refers to another, and each
-   * coding alone, since the engine is content with one good coding of a concept.
+   * bundle alone where it is to be taken apart, since some warnings are lost where one resource
+   * refers to another, and each coding alone, since the engine is content with one good coding of a
+   * concept.
    */
-  List<Finding> findings(String text) {
+  List<Finding> findings(String text, boolean apart) {
     List<Finding> found = new ArrayList<>(messages(text));
     Tree tree;
     try {
@@ -88,7 +89,7 @@ final class Engine {
     for (Tree.Coding c : tree.codings()) {
       coding(c).ifPresent(found::add);
     }
-    for (Tree.Part part : tree.entries()) {
+    for (Tree.Part part : apart ? tree.entries() : List.<Tree.Part>of()) {
       for (Finding f : alone.computeIfAbsent(part.text(), this::messages)) {
         if (found.stream().noneMatch(known -> known.tellsOf(part.place(), f))) {
           found.add(f.at(part.place() + " alone"));
@@ -98,7 +99,8 @@ final class Engine {
     return found;
   }
 
-  private List<Finding> messages(String text) {
+  /** What the engine says by itself. */
+  List<Finding> messages(String text) {
     try {
       return validator.validateWithResult(text).getMessages().stream().map(Finding::of).toList();
     } catch (RuntimeException e) { // as it does where the text is no JSON

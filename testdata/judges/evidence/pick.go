@@ -1,0 +1,110 @@
+package main
+
+import (
+	"archive/tar"
+	"compress/gzip"
+	"errors"
+	"io"
+	"maps"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+const (
+	exampleFaults = "testdata/examples/findings.tsv"
+
+	// largest is the size of an example, in bytes, above which the engine takes minutes.
+	largest = 400_000
+	// sampled is how many examples of other types the engine is given besides.
+	sampled = 300
+)
+
+// wholeTypes are given whole: those that saltmark writes or audits closely.
+var wholeTypes = []string{
+	"Bundle", "Composition", "Device", "DiagnosticReport", "Encounter", "Observation",
+	"OperationOutcome", "Patient", "Practitioner", "Procedure", "Provenance",
+}
+
+// pick unpacks the official examples that the engine is given: all that our audit calls
+// invalid, the types above, and of the others as many as are sampled, evenly spread over
+// their names.
+func pick(packed, folder string) error {
+	texts, err := unpack(packed)
+	if err != nil {
+		return err
+	}
+	accused, err := accusedExamples()
+	if err != nil {
+		return err
+	}
+	chosen := map[string]bool{}
+	var others []string
+	for _, name := range slices.Sorted(maps.Keys(texts)) {
+		kind, _, _ := strings.Cut(name, "-")
+		switch {
+		case len(texts[name]) > largest && accused[name] == nil:
+		case accused[name] != nil, slices.Contains(wholeTypes, kind):
+			chosen[name] = true
+		default:
+			others = append(others, name)
+		}
+	}
+	for i := range min(sampled, len(others)) {
+		chosen[others[i*len(others)/sampled]] = true
+	}
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return err
+	}
+	for name := range chosen {
+		if err := os.WriteFile(filepath.Join(folder, name), texts[name], 0o644); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// accusedExamples gives the rules that our audit says of official examples, by file.
+func accusedExamples() (map[string][]string, error) {
+	rows, err := readTable(exampleFaults, 5)
+	if err != nil {
+		return nil, err
+	}
+	accused := map[string][]string{}
+	for _, row := range rows[1:] {
+		accused[row[0]] = append(accused[row[0]], row[1])
+	}
+	return accused, nil
+}
+
+// unpack gives the resources of a package of npm by their names.
+func unpack(packed string) (map[string][]byte, error) {
+	file, err := os.Open(packed)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	in, err := gzip.NewReader(file)
+	if err != nil {
+		return nil, err
+	}
+	texts := map[string][]byte{}
+	for files := tar.NewReader(in); ; {
+		header, err := files.Next()
+		if errors.Is(err, io.EOF) {
+			return texts, nil
+		}
+		if err != nil {
+			return nil, err
+		}
+		name := path.Base(header.Name)
+		if path.Dir(header.Name) != "package" || path.Ext(name) != ".json" || !strings.Contains(name, "-") {
+			continue // package.json describes the package
+		}
+		if texts[name], err = io.ReadAll(files); err != nil {
+			return nil, err
+		}
+	}
+}
