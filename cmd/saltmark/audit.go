@@ -153,6 +153,7 @@ type auditRun struct {
 // stream is what the lines of one input have held, until another input follows.
 type stream struct {
 	name string
+	last int // line
 	held audit.Lines
 }
 
@@ -213,7 +214,7 @@ func (r *auditRun) options(j *judged) audit.Options {
 // at the end.
 func (r *auditRun) take(_ int, j judged) error {
 	for _, line := range j.lines {
-		for _, f := range r.linesOf(j.Name).Repeated(line.Document) {
+		for _, f := range r.linesBefore(j.Name, line.Number).Repeated(line.Document) {
 			if r.rules == nil || !r.rules.Off[f.Rule] {
 				j.Findings = append(j.Findings, f)
 			}
@@ -256,10 +257,12 @@ func (r *auditRun) count(i report.Item) {
 	}
 }
 
-// linesOf gives what the lines of a stream before this one have held.
-func (r *auditRun) linesOf(name string) *audit.Lines {
-	if r.stream.name != name {
+// linesBefore gives what the lines of a stream before this one have held. Another input
+// has another name, or begins anew.
+func (r *auditRun) linesBefore(name string, line int) *audit.Lines {
+	if r.stream.name != name || line <= r.stream.last {
 		r.stream = stream{name: name}
 	}
+	r.stream.last = line
 	return &r.stream.held
 }

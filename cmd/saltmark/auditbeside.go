@@ -66,10 +66,11 @@ func (r *auditRun) readRules(f *auditFlags, l language.Language) error {
 	return nil
 }
 
-// readWhole reads a file of JSON that a program wrote. What is wrong with its text is
-// the error.
+// readWhole reads a report, which this program wrote and which tells of many documents.
+// What is wrong with its text is the error.
 func readWhole(e *env, path string, l language.Language) (*source.Document, error) {
 	limits := source.ResourceLimits()
+	limits.Bytes, limits.Nodes = 256<<20, 4_000_000
 	text, err := input{name: path, path: path}.read(e, limits.Bytes)
 	if err != nil {
 		return nil, err

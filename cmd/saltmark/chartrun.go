@@ -37,6 +37,8 @@ type chartRun struct {
 	// written maps each session to the number of the sheet that it came from in this
 	// run.
 	written map[fingerprint]int
+	// read are the sheets that were read, for a report.
+	read []report.Input
 }
 
 // fingerprint stands for a session's identifier, with less memory: it is half of the
@@ -68,9 +70,10 @@ func (f *chartFlags) prepare(cmd *cobra.Command, e *env, inputs inputs) (*chartR
 		return nil, err
 	}
 	spoken := f.language.or(settings.Language)
+	var run *chartRun
 	file, err := newRunReport(e, f.report, report.Head{
 		Command: "chart", SettingsHash: settings.Hash(), DryRun: f.dryRun, FailOn: f.failOn.severity(), Language: spoken,
-	}, nil)
+	}, func(end *report.End) { end.Inputs = run.read })
 	if err != nil {
 		return nil, err
 	}
@@ -79,7 +82,7 @@ func (f *chartFlags) prepare(cmd *cobra.Command, e *env, inputs inputs) (*chartR
 		file.abort()
 		return nil, err
 	}
-	run := &chartRun{
+	run = &chartRun{
 		env: e, inputs: inputs, out: out, report: file, written: map[fingerprint]int{},
 		options: options.Prepare(),
 	}
@@ -99,6 +102,7 @@ type charted struct {
 	bundle []byte        // nil where the sheet was refused
 	named  finding.Place // where the sheet names its session
 	took   time.Duration
+	input  report.Input
 }
 
 func (r *chartRun) chart(in input) (c charted) {
@@ -137,6 +141,9 @@ func (r *chartRun) chart(in input) (c charted) {
 			c.Held = append(c.Held, report.Reason{Code: h.Code, Words: h.Words.In(measure.English)})
 		}
 	}
+	if r.report != nil {
+		c.input = report.Input{Name: in.name, Bytes: int64(len(text)), SHA256: chart.SumOf(text)}
+	}
 	c.took = r.env.Now().Sub(begun)
 	return c
 }
@@ -160,6 +167,9 @@ func readBeside(sheet, name string) ([]byte, error) {
 // read or written is told of at the end; the other sheets go on.
 func (r *chartRun) take(n int, c charted) error {
 	r.refuseSecond(&c)
+	if c.input.SHA256 != "" && c.input.Bytes <= int64(source.SheetLimits().Bytes) { // a longer one was not read to its end
+		r.read = append(r.read, c.input)
+	}
 	if err := r.found.Add(c.Findings...); err != nil {
 		return err
 	}

@@ -14,6 +14,7 @@ import (
 	"saltmark/internal/finding"
 	"saltmark/internal/outfile"
 	"saltmark/internal/report"
+	"saltmark/internal/shape"
 	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
 )
@@ -121,7 +122,10 @@ func newRunReport(e *env, reports []string, head report.Head, complete func(*rep
 
 // judgedBy lists the tables that a judgement rests on, beside the table of measures.
 func judgedBy() []report.Table {
-	return []report.Table{{Name: "loinc", SHA256: terms.TableHash("loinc.tsv")}}
+	return []report.Table{
+		{Name: "loinc", SHA256: terms.TableHash("loinc.tsv")},
+		{Name: "fhir-definitions", Version: shape.Version, SHA256: shape.TableHash()},
+	}
 }
 
 func (r *runReport) add(i report.Item) error {
@@ -176,5 +180,6 @@ func (r *runReport) abort() {
 	}
 	for _, f := range r.files {
 		f.file.Abort()
+		f.run.Drop()
 	}
 }

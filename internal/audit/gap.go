@@ -30,7 +30,7 @@ const (
 )
 
 var gapWords = map[string]finding.Text{
-	gapType:        "resources of a type whose content is not judged",
+	gapType:        "resources of a type of which shape, data types, narrative and references are judged, and no rule of its own",
 	gapReference:   "references that lead out of their document and were not followed",
 	gapCode:        "codes of a system, or of a part of it, that is not known here; no terminology server was asked",
 	gapProfile:     "resources that claim a profile which was not judged",
@@ -81,7 +81,6 @@ func (g *gapCounts) node(n *source.Node, name string) {
 	}
 	if kind := r4.Text(n, "resourceType"); kind != "" && !judgedTypes[kind] {
 		g.add(gapType, kind)
-		return
 	}
 	if n.Kind == source.Object {
 		g.object(n, name)
@@ -103,7 +102,9 @@ func (g *gapCounts) object(n *source.Node, name string) {
 	}
 	if name == "meta" {
 		for _, profile := range r4.Items(n, "profile") {
-			g.add(gapProfile, profile.Text)
+			if !g.ours(profile.Text) { // what ours demand is judged by the rules
+				g.add(gapProfile, profile.Text)
+			}
 		}
 	}
 	if !g.v.whole() && n.Get("contentType") != nil && (n.Get("data") != nil || n.Get("url") != nil) {
@@ -111,9 +112,14 @@ func (g *gapCounts) object(n *source.Node, name string) {
 	}
 }
 
+// ours tells whether an address lies below the base of this program's own.
+func (g *gapCounts) ours(address string) bool {
+	return g.v.base != "" && strings.HasPrefix(address, g.v.base+"/") || strings.HasPrefix(address, measure.DefaultBase+"/")
+}
+
 // knows tells whether the tables of this program have a code, or judge it by a grammar.
 func (g *gapCounts) knows(system, code string) bool {
-	if system == terms.SystemUCUM || g.v.base != "" && strings.HasPrefix(system, g.v.base+"/") || strings.HasPrefix(system, measure.DefaultBase+"/") {
+	if system == terms.SystemUCUM || g.ours(system) {
 		return true
 	}
 	_, known := terms.Lookup(system, code)

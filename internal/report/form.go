@@ -13,18 +13,19 @@ type RunForm struct {
 	// Endings of file names that mean the form.
 	Endings []string
 
-	item  func(*Run, Item) ([]byte, error)
-	write func(*Run, io.Writer, End) error
+	between string // what was written of two documents
+	item    func(*Run, Item) ([]byte, error)
+	write   func(*Run, io.Writer, End) error
 }
 
 // RunForms lists the ways: JSON with names of our own, JUnit XML, SARIF 2.1.0, and a
 // page for people.
 func RunForms() []RunForm {
 	return []RunForm{
-		{"json", []string{".json"}, (*Run).jsonItem, (*Run).writeJSON},
-		{"junit", []string{".xml"}, (*Run).testcase, (*Run).writeJUnit},
-		{"sarif", []string{".sarif", ".sarif.json"}, (*Run).sarifItem, (*Run).writeSARIF},
-		{"html", []string{".html", ".htm"}, (*Run).pageItem, (*Run).writePage},
+		{"json", []string{".json"}, ",\n", (*Run).jsonItem, (*Run).writeJSON},
+		{"junit", []string{".xml"}, "", (*Run).testcase, (*Run).writeJUnit},
+		{"sarif", []string{".sarif", ".sarif.json"}, ",\n", (*Run).sarifItem, (*Run).writeSARIF},
+		{"html", []string{".html", ".htm"}, "", (*Run).pageItem, (*Run).writePage},
 	}
 }
 

@@ -111,15 +111,11 @@ func (r *Run) writeJUnit(w io.Writer, end End) error {
 	}
 	r.endProperties(&b, end)
 	b.WriteString("  </properties>\n")
-	for _, item := range r.items {
-		b.Write(item)
-	}
+	var foot strings.Builder
 	for _, missed := range end.Missed {
-		fmt.Fprintf(&b, "  <testcase classname=%s name=%s>\n   <skipped message=\"not reached\"/>\n  </testcase>\n", name, quoted(missed))
+		fmt.Fprintf(&foot, "  <testcase classname=%s name=%s>\n   <skipped message=\"not reached\"/>\n  </testcase>\n", name, quoted(missed))
 	}
-	b.WriteString(" </testsuite>\n</testsuites>\n")
-	_, err := w.Write(b.Bytes())
-	return err
+	return r.around(w, b.String(), foot.String()+" </testsuite>\n</testsuites>\n")
 }
 
 // quoted gives the value of an attribute with its quotation marks.

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bytes"
 	"io"
 
 	"saltmark/internal/finding"
@@ -58,14 +57,15 @@ type Input struct {
 
 // Run is a report of a whole run for programs: the head, the counts, and each
 // document with its findings, in the order of the run. It holds no time, so that the
-// same input gives the same bytes, and never a private value. A few hundred bytes
-// are kept for each document until Finish, since the counts stand first.
+// same input gives the same bytes, and never a private value. What is told of each
+// document is kept until Finish, past a few megabytes in a temporary file, since the
+// counts stand first; Drop removes it.
 type Run struct {
 	head   Head
 	form   RunForm
 	tally  Tally
 	failed int // documents with a finding as grave as head.FailOn
-	items  [][]byte
+	items  spool
 	// failures are told apart from the findings in SARIF.
 	failures []sarifNotification
 	// rows and pageFailures are what a page lists.
@@ -74,7 +74,9 @@ type Run struct {
 }
 
 // NewRun starts the report of a run in a form.
-func NewRun(form RunForm, head Head) *Run { return &Run{head: head, form: form} }
+func NewRun(form RunForm, head Head) *Run {
+	return &Run{head: head, form: form, items: spool{between: form.between}}
+}
 
 // Add adds what became of a document.
 func (r *Run) Add(i Item) error {
@@ -83,10 +85,10 @@ func (r *Run) Add(i Item) error {
 		r.failed++
 	}
 	text, err := r.form.item(r, i)
-	if len(text) > 0 {
-		r.items = append(r.items, bytes.Clone(text))
+	if err != nil {
+		return err
 	}
-	return err
+	return r.items.add(text)
 }
 
 // fails tells whether findings stand against a document that could be worked on.
@@ -107,3 +109,18 @@ func (i *Item) worst(newOnly bool) finding.Severity {
 
 // Finish writes the report.
 func (r *Run) Finish(w io.Writer, end End) error { return r.form.write(r, w, end) }
+
+// Drop forgets what was kept; after it the report cannot be finished.
+func (r *Run) Drop() { r.items.drop() }
+
+// around writes what was kept of the documents with a head and a foot around it.
+func (r *Run) around(w io.Writer, head, foot string) error {
+	if _, err := io.WriteString(w, head); err != nil {
+		return err
+	}
+	if err := r.items.copyTo(w); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, foot)
+	return err
+}

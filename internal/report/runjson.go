@@ -1,8 +1,8 @@
 package report
 
 import (
-	"bytes"
 	"io"
+	"strings"
 
 	"saltmark/internal/finding"
 )
@@ -118,21 +118,16 @@ func (r *Run) writeJSON(w io.Writer, end End) error {
 	if err != nil {
 		return err
 	}
-	items := r.items
 	for _, name := range end.Missed {
 		text, err := encoded(jsonDocument{Name: name, Outcome: notReached, Findings: []jsonFinding{}})
 		if err != nil {
 			return err
 		}
-		items = append(items, text)
+		if err := r.items.add(text); err != nil {
+			return err
+		}
 	}
-	var b bytes.Buffer
-	b.Write(bytes.TrimSuffix(head, []byte("}")))
-	b.WriteString(",\n\"documents\":[\n")
-	b.Write(bytes.Join(items, []byte(",\n")))
-	b.WriteString("\n]}\n")
-	_, err = w.Write(b.Bytes())
-	return err
+	return r.around(w, strings.TrimSuffix(string(head), "}")+",\n\"documents\":[\n", "\n]}\n")
 }
 
 func (r *Run) program() jsonProgram {

@@ -264,18 +264,10 @@ func (r *Run) writeSARIF(w io.Writer, end End) error {
 		return err
 	}
 	// The results are the last member and are written as they are, one on each line.
-	head := bytes.TrimSuffix(text, []byte("[]}]}"))
-	var b bytes.Buffer
-	b.Write(head)
-	b.WriteString("[\n")
-	results := r.items
-	if len(last) > 0 {
-		results = append(slices.Clip(results), last)
+	if err := r.items.add(last); err != nil {
+		return err
 	}
-	b.Write(bytes.Join(results, []byte(",\n")))
-	b.WriteString("\n]}]}\n")
-	_, err = w.Write(b.Bytes())
-	return err
+	return r.around(w, strings.TrimSuffix(string(text), "[]}]}")+"[\n", "\n]}]}\n")
 }
 
 // addEnd puts into a bag of properties what SARIF has no place for.
