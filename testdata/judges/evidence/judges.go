@@ -74,11 +74,7 @@ func invariants(out *strings.Builder) error {
 	}
 	fmt.Fprintf(out, "npm fhirpath 5.2.2; the invariants of every element and type that stands in our bundles, out of the official StructureDefinitions of R4 4.0.1 (as packed in hapi-fhir-validation-resources-r4 8.8.1). %s resources, %s of them distinct; %s evaluations of %s invariants, all true but for those listed.\n\n",
 		c.of["resources"], c.of["distinct"], c.of["evaluated"], c.of["invariants"])
-	var met []string
-	for _, name := range c.names[4:] {
-		met = append(met, name)
-	}
-	fmt.Fprintf(out, "Met: %s.\n\n", strings.Join(met, ", "))
+	fmt.Fprintf(out, "Met: %s.\n\n", strings.Join(c.names[4:], ", "))
 	if err := listOf(out, "testdata/judges/fhirpath/unevaluated.tsv", "\t", []string{"invariant", "what it is", "why"}); err != nil {
 		return err
 	}
