@@ -80,7 +80,7 @@ func readHinted(r io.Reader, limit int, size int64) ([]byte, error) {
 	if size == 0 {
 		return io.ReadAll(io.LimitReader(r, int64(limit)+1))
 	}
-	text := bytes.NewBuffer(make([]byte, 0, min(max(size, 0), int64(limit))+bytes.MinRead))
+	text := bytes.NewBuffer(make([]byte, 0, min(max(size, 0), int64(limit))+1+bytes.MinRead))
 	_, err := text.ReadFrom(io.LimitReader(r, int64(limit)+1))
 	return text.Bytes(), err
 }

@@ -106,6 +106,9 @@ func readLine(in *bufio.Reader, limit int) (text []byte, length int, err error) 
 		part, err = in.ReadSlice('\n')
 		more = errors.Is(err, bufio.ErrBufferFull)
 		if length += len(part); length <= limit+lineEnd {
+			if length > cap(text) && length > limit/4 { // a line near the limit grows once more
+				text = append(make([]byte, 0, limit+lineEnd), text...)
+			}
 			text = append(text, part...)
 		}
 	}
