@@ -46,7 +46,7 @@ func examples(out *strings.Builder) error {
 			}
 		}
 	}
-	for file := range accused {
+	for _, file := range slices.Sorted(maps.Keys(accused)) {
 		if _, judged := said[file]; !judged {
 			open = append(open, file+" was not given to the engine")
 		}

@@ -46,7 +46,7 @@ func mutations(out *strings.Builder) error {
 			}
 		}
 	}
-	fmt.Fprintf(out, "%d changes of good documents, ours and of others, one each, and the rule of the audit that is meant for it. The audit catches all %d, each by that rule alone (its tests switch each rule off in turn); the reference engine says an error or a warning more of %d, google/fhir/go refuses %d. What only the audit catches is what follows from meaning: labels, arithmetic, statuses, units of a measure, words.\n\n",
+	fmt.Fprintf(out, "%d changes of good documents, ours and of others, one each, and the rule of the audit that is meant for it. The audit catches all %d, each by that rule (its tests switch the rule off and want its finding to disappear); the reference engine says an error or a warning more of %d, google/fhir/go refuses %d. What only the audit catches is what follows from meaning: labels, arithmetic, statuses, units of a measure, words.\n\n",
 		total.all, total.all, total.engine, total.unmarshaller)
 	var rows [][]string
 	for _, rule := range slices.Sorted(maps.Keys(byRule)) {
