@@ -8,30 +8,17 @@ import "math"
 func line(startS, stepS float64, h []float64, fromS, toS float64) (b Baseline, n int) {
 	from, to := samples(startS, stepS, len(h), fromS, toS)
 	b.FromS, b.ToS = fromS, toS
-	var sum, times float64
-	for i := from; i < to; i++ {
-		if v := h[i]; !math.IsNaN(v) {
-			n++
-			sum += v
-			times += float64(i - from)
-		}
-	}
+	l := leastSquares(to-from, func(i int) (x, y, weight float64) {
+		return float64(i), h[from+i], boolean(!math.IsNaN(h[from+i]))
+	})
+	n = int(l.weight)
 	if n == 0 {
 		return b, 0
 	}
-	mean, middle := sum/float64(n), times/float64(n)
-	var tt, tv float64
-	for i := from; i < to; i++ {
-		if v := h[i]; !math.IsNaN(v) {
-			t := float64(i-from) - middle
-			tt += t * t
-			tv += t * (v - mean)
-		}
+	if l.spread > 0 {
+		b.SlopePerS = l.slope / stepS
 	}
-	if tt > 0 {
-		b.SlopePerS = tv / tt / stepS
-	}
-	b.Level = mean - b.SlopePerS*(startS+(float64(from)+middle)*stepS)
+	b.Level = l.level - b.SlopePerS*(startS+(float64(from)+l.middle)*stepS)
 	return b, n
 }
 

@@ -22,8 +22,11 @@ const (
 	slopeUpper, slopeLower = 0.5, 0.2
 	// slopeLast is accepted as the lower end where the curve rises again above slopeLower.
 	slopeLast    = 0.35
-	slopeAverage = 5
+	slopeAverage = 2 // to each side
 	slopeSamples = 4 // fewer are no slope
+	// slopeStalls is the part that is left after as long as the curve took to rise, above
+	// which it does not fall any more: blood that came back holds it up.
+	slopeStalls = 0.8
 )
 
 // separated is a first pass and how it was separated.
@@ -88,11 +91,12 @@ func exponential(startS, stepS float64, h []float64, arrivalS float64) separated
 // from is the first sample below the upper part of the peak, to the one after the last.
 type downslope struct{ peak, from, to int }
 
-// findDownslope looks for the samples between two parts of the peak; where the curve
-// rises again before it has come down to lower, its lowest sample is the end if that is
-// at most last. False where there is no such slope. It looks at averages of width samples.
-func findDownslope(h []float64, width int, upper, lower, last float64) (downslope, bool) {
-	smooth := smoothed(h, width)
+// findDownslope looks for the samples between two parts of the peak. Where the curve rises
+// again before it has come down to lower, or hardly falls any more, its lowest sample
+// until then is the end if that is at most last. False where there is no such slope. It
+// looks at means over so many samples to each side; h begins at the arrival.
+func findDownslope(h []float64, half int, upper, lower, last float64) (downslope, bool) {
+	smooth := smooth(h, half)
 	var d downslope
 	for i, x := range smooth {
 		if x > smooth[d.peak] {
@@ -102,7 +106,7 @@ func findDownslope(h []float64, width int, upper, lower, last float64) (downslop
 	if len(h) == 0 || !(smooth[d.peak] > 0) || !finite(smooth[d.peak]) {
 		return d, false
 	}
-	top := smooth[d.peak]
+	top, rise := smooth[d.peak], max(d.peak, slopeSamples)
 	for d.from = d.peak; d.from < len(h) && smooth[d.from] > upper*top; d.from++ {
 	}
 	if d.from == len(h) {
@@ -116,6 +120,10 @@ func findDownslope(h []float64, width int, upper, lower, last float64) (downslop
 		if smooth[i] <= lower*top || smooth[i] > smooth[d.to]+0.05*top {
 			break
 		}
+		if i-rise >= d.from && smooth[i] > slopeStalls*smooth[i-rise] {
+			d.to = i - rise // what follows is a plateau
+			break
+		}
 	}
 	ok := smooth[d.to] <= last*top
 	d.to++
@@ -126,75 +134,29 @@ func findDownslope(h []float64, width int, upper, lower, last float64) (downslop
 // logarithms. That weighs a small height, whose logarithm is uncertain, as much as a
 // large one; so two Gauss-Newton steps of least squares of the heights themselves follow.
 func fitDownslope(startS, stepS float64, heights []float64) (tail, bool) {
-	var t, log, weight []float64
-	for i, h := range heights {
-		if h > 0 {
-			t, log = append(t, startS+float64(i)*stepS), append(log, math.Log(h))
+	at := func(i int) float64 { return startS + float64(i)*stepS }
+	line := leastSquares(len(heights), func(i int) (x, y, weight float64) {
+		if heights[i] > 0 {
+			return at(i), math.Log(heights[i]), 1
 		}
-	}
-	a, slope := straightLine(t, log, nil)
-	if !(slope < 0) || !finite(a, slope) {
+		return 0, 0, 0
+	})
+	if !(line.slope < 0) || !finite(line.level, line.slope) {
 		return tail{}, false
 	}
-	t, log = t[:0], log[:0]
-	for i := range heights {
-		t = append(t, startS+float64(i)*stepS)
-	}
-	weight = make([]float64, len(t))
 	for range 2 {
-		log = log[:0]
-		for i, h := range heights {
-			fitted := math.Exp(a + slope*t[i])
-			weight[i] = fitted * fitted
-			log = append(log, math.Log(fitted)+h/fitted-1)
-		}
-		better, steeper := straightLine(t, log, weight)
-		if !(steeper < 0) || !finite(better, steeper) {
+		better := leastSquares(len(heights), func(i int) (x, y, weight float64) {
+			height := math.Exp(line.at(at(i)))
+			return at(i), line.at(at(i)) + heights[i]/height - 1, height * height
+		})
+		if !(better.slope < 0) || !finite(better.level, better.slope) {
 			break
 		}
-		a, slope = better, steeper
+		line = better
 	}
-	end := t[len(t)-1]
-	beyond := tail{fromS: end, height: math.Exp(a + slope*end), ratePerS: -slope}
+	end := at(len(heights) - 1)
+	beyond := tail{fromS: end, height: math.Exp(line.at(end)), ratePerS: -line.slope}
 	return beyond, finite(beyond.height)
-}
-
-// straightLine gives y = intercept + slope x by least squares, with weights unless nil;
-// NaN where the x do not differ.
-func straightLine(x, y, weight []float64) (intercept, slope float64) {
-	var w, sx, sy float64
-	of := func(i int) float64 {
-		if weight == nil {
-			return 1
-		}
-		return weight[i]
-	}
-	for i := range x {
-		w, sx, sy = w+of(i), sx+of(i)*x[i], sy+of(i)*y[i]
-	}
-	mx, my := sx/w, sy/w
-	var sxx, sxy float64
-	for i := range x {
-		sxx += of(i) * (x[i] - mx) * (x[i] - mx)
-		sxy += of(i) * (x[i] - mx) * (y[i] - my)
-	}
-	slope = sxy / sxx
-	return my - slope*mx, slope
-}
-
-// smoothed gives the averages of width samples around each, fewer at the ends; width is
-// odd.
-func smoothed(h []float64, width int) []float64 {
-	out := make([]float64, len(h))
-	half := width / 2
-	for i := range h {
-		sum, from, to := 0.0, max(i-half, 0), min(i+half+1, len(h))
-		for _, x := range h[from:to] {
-			sum += x
-		}
-		out[i] = sum / float64(to-from)
-	}
-	return out
 }
 
 // finite tells whether all are numbers.

@@ -8,7 +8,7 @@ type rise struct{ peakS, top, areaS float64 }
 // is at least half of the highest and that none exceeds for as long again as half its
 // time from the injection.
 func findRises(startS float64, h []float64) (first, highest rise, ok bool) {
-	smooth := smoothed(h, slopeAverage)
+	smooth := smooth(h, slopeAverage)
 	from := skipped(startS, len(h))
 	for i := from; i < len(h); i++ {
 		if smooth[i] > highest.top {

@@ -176,7 +176,7 @@ func FuzzPrepare(f *testing.F) {
 			t.Errorf("injection %+v", p.Injection)
 		}
 		p.faults(in)
-		p.quality(in).Figures()
+		p.quality(in)
 		if d := p.distribution(in); d.Withheld == "" && !(d.Value > 0 && d.Value < math.Inf(1) && d.SD >= 0 && d.SD < math.Inf(1)) {
 			t.Errorf("distribution %+v", d)
 		}

@@ -24,44 +24,6 @@ func TestQualityHasTheFiguresOfARecording(t *testing.T) {
 	near(t, "volume per kg", q.VolumePerKg, 3/3.5, 1e-12)
 }
 
-func TestGradesFollowTheirLimits(t *testing.T) {
-	for _, row := range []struct {
-		q    Quality
-		name string
-		want Grade
-	}{
-		{Quality{SignalToNoise: [3]float64{150, 0, 0}}, "signal-to-noise-0.1-s", Good},
-		{Quality{SignalToNoise: [3]float64{50, 0, 0}}, "signal-to-noise-0.1-s", Fair},
-		{Quality{SignalToNoise: [3]float64{10, 0, 0}}, "signal-to-noise-0.1-s", Poor},
-		{Quality{SignalToNoise: [3]float64{math.NaN(), 0, 0}}, "signal-to-noise-0.1-s", NotGraded},
-		{Quality{DriftPerMin: -0.02}, "drift-per-minute", Good},
-		{Quality{DriftPerMin: -0.5}, "drift-per-minute", Poor},
-		{Quality{Disagreement: 0.2}, "disagreement-of-separations", Fair},
-		{Quality{InjectionUnsteadiness: 0.6}, "injection-unsteadiness", Poor},
-	} {
-		found := false
-		for _, f := range row.q.Figures() {
-			if f.Name == row.name {
-				found = true
-				if f.Grade != row.want {
-					t.Errorf("%s of %g is %q, %q is wanted", f.Name, f.Value, f.Grade, row.want)
-				}
-			}
-		}
-		if !found {
-			t.Errorf("there is no %s", row.name)
-		}
-	}
-}
-
-func TestQualityOfNothingIsNotGraded(t *testing.T) {
-	for _, f := range prepare(Input{VolumeML: math.NaN(), WeightKg: math.NaN()}).quality(Input{}).Figures() {
-		if f.Grade != NotGraded {
-			t.Errorf("%+v", f)
-		}
-	}
-}
-
 func TestDisagreementIsTheLargestDifferenceOfTwoFlows(t *testing.T) {
 	near(t, "of three", disagreement([]Separation{{FlowMLs: 10}, {FlowMLs: 12}, {FlowMLs: 99, Withheld: NotComputable}, {FlowMLs: 11}}), 2.0/11, 1e-12)
 	if one := disagreement([]Separation{{FlowMLs: 10}}); !math.IsNaN(one) {

@@ -79,7 +79,7 @@ type Separation struct {
 	AreaS float64
 	// FromS and ToS are the part of the curve that it was fitted to.
 	FromS, ToS float64
-	// FirstPass is the curve of it on the grid of Result.H.
+	// FirstPass is the curve of it on the grid of the result.
 	FirstPass []float64
 	Withheld  Reason
 }
@@ -112,7 +112,7 @@ type Result struct {
 	EntryMeanS, EntryVarianceS2 float64
 	ArterialBaseline            Baseline
 	VenousBaseline              Baseline
-	// H holds both curves as volume fraction less the baseline, on one grid.
+	// Arterial and Venous are the curves as volume fraction less the baseline, on one grid.
 	GridStartS, GridStepS float64
 	Arterial, Venous      []float64
 	// Fit is the closed-loop model on that grid.
@@ -131,8 +131,8 @@ type Result struct {
 	LeftToRight        Sign
 	Early              Sign // early appearance of indicator: right to left
 
-	// varianceS2 is that of the first pass less that of the entry, unlike how far the
-	// recording is from those of the tuning.
+	// varianceS2 is the variance of the first pass less that of the entry; unlike is how far
+	// the recording is from those of the tuning.
 	varianceS2, unlike float64
 }
 

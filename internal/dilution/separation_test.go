@@ -87,11 +87,7 @@ func TestLogarithmicLineOfHamilton(t *testing.T) {
 	} {
 		times := every(5, 2, len(hamilton))
 		from, to := int(c.fromS-5)/2, int(23-5)/2+1
-		log := make([]float64, to-from)
-		for i := range log {
-			log[i] = math.Log(hamilton[from+i])
-		}
-		_, slope := straightLine(times[from:to], log, nil)
+		slope := leastSquares(to-from, func(i int) (x, y, weight float64) { return times[from+i], math.Log(hamilton[from+i]), 1 }).slope
 		m := momentsWithTail(5, 2, hamilton[:to], tail{fromS: 23, height: hamilton[to-1], ratePerS: -slope})
 		if math.Abs(slope-c.slope) > 1e-6 || math.Abs(m.areaS-c.area) > 1e-4 || math.Abs(60*5.6/m.areaS-c.litrePerMin) > 1e-4 {
 			t.Errorf("from %g s: slope %.6f (%.6f), area %.4f (%.4f), flow %.4f (%.4f)",
@@ -244,5 +240,31 @@ func BenchmarkGammaVariate(b *testing.B) {
 	h := upAndDown(0.2)
 	for b.Loop() {
 		fitGammaVariate(0, 0.1, h, 4)
+	}
+}
+
+// A curve that comes down to a plateau, as blood that comes back holds it up, has a slope
+// to the plateau and not along it; a plateau that is too high leaves none.
+func TestAPlateauIsNoDownslope(t *testing.T) {
+	g := gammaVariate{peak: 1, t0: 0, a: 3, b: 2}
+	for _, c := range []struct {
+		plateau  float64
+		withheld bool
+	}{{0, false}, {0.27, false}, {0.4, true}, {0.45, true}} {
+		h := make([]float64, 600)
+		for i := range h {
+			// It falls by a tenth in a quarter of a minute, and never rises.
+			h[i] = max(g.at(float64(i)*gridStepS), c.plateau*math.Exp(-float64(max(i-150, 0))*gridStepS/150))
+			if i < 60 {
+				h[i] = g.at(float64(i) * gridStepS)
+			}
+		}
+		s := exponential(0, gridStepS, h, 0)
+		if (s.withheld != "") != c.withheld {
+			t.Errorf("plateau %v: withheld %q, %v to %v s", c.plateau, s.withheld, s.fromS, s.toS)
+		}
+		if s.withheld == "" && s.toS > 25 {
+			t.Errorf("plateau %v: the slope ends at %v s", c.plateau, s.toS)
+		}
 	}
 }
