@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"saltmark/internal/circuit"
 )
@@ -66,13 +67,34 @@ func faultFigures() (list []figure) {
 	return list
 }
 
+// severeFigures are of recordings that something is wrong with, and have no goal: how
+// often a number that is far off still goes out without a word.
+var severeFigures = []figure{
+	{"spoiled recordings: flow charted", "%", isSpoiled, part(chartedFlow), none, none},
+	{"spoiled recordings: flow charted, beyond three stated SD and without a finding", "%", isSpoiled, part(farUnwarned), none, none},
+	{wrongVolume + ": told beside a second injection", "%", mistaken, part(named("venous-volumes-differ")), none, none},
+	{wrongVolume + ": told of the injection alone", "%", mistaken, part(named("venous-area-mismatch")), none, none},
+	{wrongVolume + ": flow charted, beyond three stated SD and without a finding", "%", mistaken, part(farUnwarned), none, none},
+	{"squared relative dispersion above 0.28 at Qp/Qs from 1.5", "%", both(clean, leftToRight, oneAndAHalf), part(widelyDispersed), none, none},
+	{"squared relative dispersion above 0.28, no shunt", "%", both(clean, noShunt), part(widelyDispersed), none, none},
+}
+
+func isSpoiled(o outcome) bool       { return strings.HasPrefix(o.condition, spoiled) }
+func mistaken(o outcome) bool        { return o.condition == wrongVolume }
+func farUnwarned(o outcome) bool     { return chartedFlow(o) && beyondThreeUnwarned(o) }
+func widelyDispersed(o outcome) bool { return o.dispersion > 0.28 }
+
+func named(rule string) func(outcome) bool {
+	return func(o outcome) bool { return o.hasRule(rule) }
+}
+
 // falseFault is the part of clean records in which any rule of a recording is named
 // without cause.
 var falseFault = figure{"any fault named in clean records", "%", both(clean, oneWayAtMost), part(outcome.anyFault), none, none}
 
 // allFigures are those of the goals and those of the faults.
 func allFigures() []figure {
-	return append(append(slices.Clone(figures), faultFigures()...), falseFault)
+	return slices.Concat(figures, faultFigures(), []figure{falseFault}, severeFigures)
 }
 
 // doubted is what must not be often in clean records: a finding that says that the flow

@@ -142,7 +142,7 @@ func (o options) groups(c circuit.Circuit) []group {
 	if o.mainOnly {
 		return list
 	}
-	return slices.Concat(list, spoiledGroups(), disturbedGroups(), withoutGroups(c))
+	return slices.Concat(list, spoiledGroups(), mistakenGroups(), disturbedGroups(), withoutGroups(c))
 }
 
 // report writes everything, the worse of the circuits first.

@@ -19,6 +19,7 @@ type outcome struct {
 	truth                       circuit.Truth
 	flow, central, distribution dilution.Estimate
 	leftToRight, early          dilution.Sign
+	dispersion                  float64 // squared, relative, of the first pass
 	rules                       []string
 	spoiled                     bool
 	// refused is why there is no case: the circuit cannot run it.
@@ -32,12 +33,17 @@ func tried(c circuit.Circuit, g group, seed uint64) outcome {
 		return outcome{condition: g.condition, shunt: g.setup.Shunt, refused: err}
 	}
 	r := dilution.Analyse(made.Input)
+	if g.condition == wrongVolume {
+		again := made.Again(g.setup, seed)
+		second := dilution.Analyse(again.Input)
+		dilution.Together([]dilution.Measured{{Input: made.Input, Result: &r}, {Input: again.Input, Result: &second}})
+	}
 	o := outcome{
 		condition: g.condition, shunt: g.setup.Shunt, class: circuit.ClassOf(made.WeightKg),
 		ratio:      1 + leftToRightMLs(made.Shunts)/made.FlowMLs,
 		postductal: made.Postductal, baselineS: made.BaselineS, truth: made.Truth(),
 		flow: r.Flow, central: r.CentralML, distribution: r.Distribution,
-		leftToRight: r.LeftToRight, early: r.Early,
+		leftToRight: r.LeftToRight, early: r.Early, dispersion: r.RelativeDispersion,
 	}
 	for _, f := range r.Faults {
 		o.rules = append(o.rules, f.Rule)

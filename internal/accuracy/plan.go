@@ -167,6 +167,18 @@ func spoiledGroups() (groups []group) {
 	return groups
 }
 
+// wrongVolume is the condition of sheets that state another volume than was given, beside a
+// second injection whose volume is right.
+const wrongVolume = "volume on the sheet off by 20 to 60 %"
+
+// mistakenGroups have 250 such sheets.
+func mistakenGroups() []group {
+	return []group{{
+		name: "mistaken", condition: wrongVolume, n: 250,
+		setup: cases.Setup{Recording: cases.Usual(), WrongVolume: [2]float64{0.2, 0.6}},
+	}}
+}
+
 // thinned leaves a part of each group, for a quick look.
 func thinned(groups []group, part float64) []group {
 	out := slices.Clone(groups)

@@ -2,7 +2,6 @@ package illustrate
 
 import (
 	"math"
-	"slices"
 	"strings"
 
 	"saltmark/internal/derive"
@@ -118,7 +117,7 @@ func (i illustration) whyNot(row valueRow, r *dilution.Result) string {
 	switch {
 	case e.Withheld != "":
 		return string(e.Withheld)
-	case spoiled(r):
+	case r.Spoiled():
 		return string(dilution.SensorFault)
 	case !(e.Value > 0) || math.IsInf(e.Value, 0):
 		return string(dilution.NotComputable)
@@ -149,12 +148,6 @@ func (i illustration) withheld(reason string) string {
 	return i.of(say.withheld, "why", words)
 }
 
-// spoiled tells whether no number may rest on the curves: lines are shown then, so that
-// people see what is wrong, and no number beside them.
-func spoiled(r *dilution.Result) bool {
-	return slices.ContainsFunc(r.Faults, func(f dilution.Fault) bool { return f.Spoils })
-}
-
 // separations says what each way of taking the first pass out gives.
 func (i illustration) separations(r *dilution.Result) string {
 	var list []string
@@ -163,7 +156,7 @@ func (i illustration) separations(r *dilution.Result) string {
 		switch {
 		case s.Withheld != "":
 			value = i.withheld(string(s.Withheld))
-		case spoiled(r):
+		case r.Spoiled():
 			value = i.withheld(string(dilution.SensorFault))
 		}
 		list = append(list, i.of(say.separation, "name", i.separationName(s.Name), "value", value))
@@ -222,7 +215,7 @@ func (i illustration) quality(r *dilution.Result) []string {
 			list = append(list, i.of(w, pairs...))
 		}
 	}
-	if !spoiled(r) {
+	if !r.Spoiled() {
 		i.read(q, add)
 	}
 	add(q.VolumePerKg, say.perKg, "value", figure(q.VolumePerKg, 2))

@@ -93,7 +93,7 @@ func (i illustration) panel(s sensor, c *derive.Computed, name string, title wor
 	if !s.calibrated() {
 		p.ValueTitle = i.of(say.sound)
 	}
-	if len(s.onGrid) > 0 && s.base.ToS > s.base.FromS && !spoiled(&c.Result) {
+	if len(s.onGrid) > 0 && s.base.ToS > s.base.FromS && !c.Result.Spoiled() {
 		p.Curves = append(p.Curves, s.line(picture.Baseline, i.of(say.baseline), make([]float64, len(s.onGrid))))
 		p.Spans = append(p.Spans, picture.Span{FromS: s.base.FromS, ToS: s.base.ToS, Label: i.of(say.window), Role: picture.Baseline})
 	}
@@ -136,7 +136,7 @@ func (i illustration) arterial(c *derive.Computed) picture.Panel {
 	for _, separation := range r.Separations {
 		i.separation(&p, s, r, separation)
 	}
-	if r.PeakS > r.ArrivalS && !spoiled(r) {
+	if r.PeakS > r.ArrivalS && !r.Spoiled() {
 		p.Marks = append(p.Marks, picture.Mark{AtS: r.ArrivalS, Label: i.of(say.arrival)}, picture.Mark{AtS: r.PeakS, Label: i.of(say.peak)})
 	}
 	return p
@@ -156,7 +156,7 @@ func (i illustration) separation(p *picture.Panel, s sensor, r *dilution.Result,
 	role := separationRoles[of.Name]
 	words := say.firstPass
 	switch {
-	case spoiled(r):
+	case r.Spoiled():
 		words = say.withoutFlow
 	case role == picture.FirstPass:
 		words = say.fitPass
@@ -180,7 +180,7 @@ func (i illustration) venous(c *derive.Computed) picture.Panel {
 	r := &c.Result
 	s := sensor{c.Input.Venous, r.VenousBaseline, r.Venous, r.GridStartS, r.GridStepS}
 	p := i.panel(s, c, "venous", say.venous, venousHeight)
-	if r.EntryMeanS > 0 && !spoiled(r) {
+	if r.EntryMeanS > 0 && !r.Spoiled() {
 		p.Marks = append(p.Marks, picture.Mark{AtS: r.EntryMeanS, Label: i.of(say.entry)})
 	}
 	if c.Input.DurationS > 0 {

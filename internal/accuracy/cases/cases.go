@@ -25,6 +25,9 @@ type Setup struct {
 	// LoopFlowOff and VolumeOff are the relative errors of what is stated, either way by
 	// lot.
 	LoopFlowOff, VolumeOff float64
+	// WrongVolume is a volume on the sheet that is not the one given: off by a relative
+	// error between these, either way by lot; 0 and 0 is none.
+	WrongVolume [2]float64
 	// Spoil is what goes wrong while recording, by the name of a circuit.Spoiling; "" is
 	// nothing.
 	Spoil string
@@ -62,7 +65,10 @@ type Case struct {
 // Truth is what the estimator ought to find.
 func (c Case) Truth() circuit.Truth { return c.Run.Truth }
 
-const stream = 0x6361736573
+const (
+	stream      = 0x6361736573
+	streamAgain = 0x616761696e
+)
 
 // Make gives the case of a seed, the same for the same circuit, setup and seed.
 func Make(c circuit.Circuit, setup Setup, seed uint64) (Case, error) {
@@ -85,6 +91,16 @@ func Make(c circuit.Circuit, setup Setup, seed uint64) (Case, error) {
 		recording = spoiling.Record(run, recorder, sensors)
 	}
 	return Case{Scenario: scenario, Run: run, Recording: recording, Input: setup.input(lot, scenario, recording)}, nil
+}
+
+// Again is a second injection of the same child, given as the first: sensors rustle and
+// drift otherwise, and the sheet states the right volume.
+func (c Case) Again(setup Setup, seed uint64) Case {
+	setup.WrongVolume = [2]float64{}
+	lot := rand.New(rand.NewPCG(seed, streamAgain))
+	c.Recording = setup.recorder(lot).Record(c.Run, lot.Uint64())
+	c.Input = setup.input(lot, c.Scenario, c.Recording)
+	return c
 }
 
 // recorder draws the directions of what the sensors do wrong.
@@ -125,6 +141,9 @@ func (s Setup) input(lot *rand.Rand, scenario circuit.Scenario, r circuit.Record
 		SensorToPortML: l.SensorToPortML, PortToSensorML: l.PortToSensorML, SensorToVeinML: l.SensorToVeinML,
 	}
 	in.VolumeML = scenario.Injection.VolumeML * (1 + either(lot, s.VolumeOff))
+	if w := s.WrongVolume; w[1] > 0 {
+		in.VolumeML *= 1 + either(lot, w[0]+(w[1]-w[0])*lot.Float64())
+	}
 	in.DurationS = max(0.5, math.Round(2*scenario.Injection.DurationS)/2)
 	in.WeightKg = scenario.WeightKg
 	in.Postductal = scenario.Postductal

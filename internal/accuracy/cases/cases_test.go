@@ -2,6 +2,7 @@ package cases
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"saltmark/internal/circuit"
@@ -138,4 +139,21 @@ func highest(values []float64) (top float64) {
 		top = max(top, v)
 	}
 	return top
+}
+
+func TestASecondInjectionIsOfTheSameChildAndItsSheetIsRight(t *testing.T) {
+	setup := Setup{Recording: Usual(), WrongVolume: [2]float64{0.2, 0.6}}
+	for seed := range uint64(6) {
+		made, err := Make(circuit.Tanks{}, setup, seed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		again := made.Again(setup, seed)
+		if off := math.Abs(made.Input.VolumeML/made.Injection.VolumeML - 1); off < 0.2 || off > 0.6 || again.Input.VolumeML != made.Injection.VolumeML {
+			t.Errorf("seed %d: volumes %v and %v, given %v", seed, made.Input.VolumeML, again.Input.VolumeML, made.Injection.VolumeML)
+		}
+		if again.Truth().FlowMLs != made.Truth().FlowMLs || slices.Equal(again.Input.Arterial.Values, made.Input.Arterial.Values) {
+			t.Errorf("seed %d: another child, or the same recording", seed)
+		}
+	}
 }
