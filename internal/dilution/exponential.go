@@ -27,6 +27,7 @@ const (
 	// slopeStalls is the part that is left after as long as the curve took to rise, above
 	// which it does not fall any more: blood that came back holds it up.
 	slopeStalls = 0.8
+	neverStalls = 1e9
 )
 
 // separated is a first pass and how it was separated.
@@ -64,8 +65,14 @@ func (s separated) separation(name string, volumeML float64) Separation {
 // fraction less its baseline, is at startS + i stepS; arrivalS is where the indicator
 // arrives, and what was before is taken as nought.
 func exponential(startS, stepS float64, h []float64, arrivalS float64) separated {
+	return exponentialUntil(startS, stepS, h, arrivalS, slopeStalls)
+}
+
+// exponentialUntil does so with another part at which a slope stalls. The loops start with
+// slopes that never do: what corrects them was tuned with these.
+func exponentialUntil(startS, stepS float64, h []float64, arrivalS, stalls float64) separated {
 	from := min(max(int(math.Ceil((arrivalS-startS)/stepS)), 0), len(h))
-	d, ok := findDownslope(h[from:], slopeAverage, slopeUpper, slopeLower, slopeLast)
+	d, ok := findDownslope(h[from:], slopeAverage, slopeUpper, slopeLower, slopeLast, stalls)
 	if !ok || d.to-d.from < slopeSamples {
 		return notSeparated()
 	}
@@ -92,10 +99,10 @@ func exponential(startS, stepS float64, h []float64, arrivalS float64) separated
 type downslope struct{ peak, from, to int }
 
 // findDownslope looks for the samples between two parts of the peak. Where the curve rises
-// again before it has come down to lower, or hardly falls any more, its lowest sample
-// until then is the end if that is at most last. False where there is no such slope. It
+// again before it has come down to lower, or more than the part stalls is left after as
+// long as it took to rise, its lowest sample until then is the end if that is at most last. False where there is no such slope. It
 // looks at means over so many samples to each side; h begins at the arrival.
-func findDownslope(h []float64, half int, upper, lower, last float64) (downslope, bool) {
+func findDownslope(h []float64, half int, upper, lower, last, stalls float64) (downslope, bool) {
 	smooth := smooth(h, half)
 	var d downslope
 	for i, x := range smooth {
@@ -120,7 +127,7 @@ func findDownslope(h []float64, half int, upper, lower, last float64) (downslope
 		if smooth[i] <= lower*top || smooth[i] > smooth[d.to]+0.05*top {
 			break
 		}
-		if i-rise >= d.from && smooth[i] > slopeStalls*smooth[i-rise] {
+		if i-rise >= d.from && smooth[i] > stalls*smooth[i-rise] {
 			d.to = i - rise // what follows is a plateau
 			break
 		}

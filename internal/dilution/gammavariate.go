@@ -90,7 +90,7 @@ var gammaLimits = [gammaParameters]leastsquares.Limits{
 // exponential.
 func fitGammaVariate(startS, stepS float64, h []float64, arrivalS float64) separated {
 	from := min(max(int(math.Ceil((arrivalS-startS)/stepS)), 0), len(h))
-	d, ok := findDownslope(h[from:], slopeAverage, slopeUpper, gammaLast, slopeUpper)
+	d, ok := findDownslope(h[from:], slopeAverage, slopeUpper, gammaLast, slopeUpper, slopeStalls)
 	if !ok || d.peak < 2 {
 		return notSeparated()
 	}

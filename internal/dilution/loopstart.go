@@ -50,7 +50,7 @@ const beforePeak = 0.4
 // slopeAsRise gives the rise that would lead to the flow and the mean time of the
 // exponential downslope, or the other one where there is none.
 func slopeAsRise(startS float64, h []float64, other rise) rise {
-	e := exponential(startS, gridStepS, h, 0)
+	e := exponentialUntil(startS, gridStepS, h, 0, neverStalls)
 	if e.withheld != "" || !(e.meanS > 0) {
 		return other
 	}
