@@ -110,7 +110,7 @@ func findDownslope(h []float64, half int, upper, lower, last, stalls float64) (d
 			d.peak = i
 		}
 	}
-	if len(h) == 0 || !(smooth[d.peak] > 0) || !finite(smooth[d.peak]) {
+	if len(h) == 0 || !(smooth[d.peak] > 0) || !finite(h...) {
 		return d, false
 	}
 	top, rise := smooth[d.peak], max(d.peak, slopeSamples)
