@@ -200,7 +200,7 @@ func TestEveryFigureChoosesCasesThatArePlanned(t *testing.T) {
 		}
 		names[f.name] = true
 		any := false
-		for _, g := range slices.Concat(mainGroups(), spoiledGroups(), disturbedGroups()) {
+		for _, g := range slices.Concat(mainGroups(), spoiledGroups(), mistakenGroups(), disturbedGroups()) {
 			o := outcome{
 				condition: g.condition, shunt: g.setup.Shunt, ratio: 2, postductal: true, baselineS: 40,
 				truth: circuit.Truth{FlowMLs: 1, CentralML: 1, DistributionML: 1},
