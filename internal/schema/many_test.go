@@ -13,7 +13,7 @@ import (
 func TestManyFaultsAreCountedAndNotToldOneByOne(t *testing.T) {
 	var b strings.Builder
 	b.WriteString(`{"resourceType":"Observation","status":"final","code":{"text":"x"}`)
-	for i := range 20_000 {
+	for i := range 900 {
 		fmt.Fprintf(&b, `,"unknown%d":1`, i)
 	}
 	b.WriteString("}")

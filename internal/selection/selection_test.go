@@ -175,3 +175,17 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// The examples of the pages of rules are files that a person may copy.
+func TestExamplesOfThePagesAreRead(t *testing.T) {
+	examples := 0
+	for _, r := range finding.Rules() {
+		if example := r.Page().Example; r.Layer == "selection" && example != "" {
+			examples++
+			must(t, example+"\n")
+		}
+	}
+	if examples == 0 {
+		t.Error("no page of the chapter has an example")
+	}
+}
