@@ -17,7 +17,6 @@ package guide
 
 import (
 	"cmp"
-	"path"
 	"slices"
 	"strings"
 
@@ -138,5 +137,3 @@ func (m *maker) address(kind, id string) string { return m.base + "/" + kind + "
 
 // profileAddress gives that of a profile or extension.
 func (m *maker) profileAddress(id string) string { return m.base + mapping.ProfileAddress(id) }
-
-func idOf(address string) string { return path.Base(address) }

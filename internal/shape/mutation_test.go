@@ -180,13 +180,13 @@ func TestEveryElementOfEveryTypeIsJudged(t *testing.T) {
 		}
 		n := smallest(d)
 		for _, e := range d.elements {
-			root, at := r.around(with(d, n, e, value(e)))
+			root, _ := r.around(with(d, n, e, value(e)))
 			if got := check(root); len(got) > 0 {
 				t.Errorf("%s with %s: %q", d.name, e.name, got)
 			}
 			rights++
 			for _, w := range wrongsOf(tables, d, n, e) {
-				root, at = r.around(w.n)
+				root, at := r.around(w.n)
 				if want := w.rule + " " + at + w.pointer; !slices.Equal(check(root), []string{want}) {
 					t.Errorf("%s, %s, %s: %q, want %q", d.name, e.name, w.what, check(root), want)
 				}
