@@ -132,6 +132,10 @@ func withdraw(s, previous *record.Session) {
 	s.Change = record.Change{}
 	if previous != nil {
 		s.Change = previous.Change
+		if s.Verification.By == "" {
+			// Who verified before stays named: what he answered had been charted as answered.
+			s.Verification = previous.Verification
+		}
 		s.Facts = slices.DeleteFunc(slices.Clone(previous.Facts), func(f record.Fact) bool { return f.Status.TakenBack() })
 	}
 	now := standing{withdrawn: true, neverMeasured: s.Withdrawal.NeverMeasured}
