@@ -1,4 +1,5 @@
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
@@ -29,6 +30,8 @@ final class Told {
         lines.add(String.join("\t", name, "none", "", "", ""));
       }
     }
-    Files.write(to, lines);
+    // As bytes: the engine repeats halves of characters from texts that have such, and
+    // writing lines would refuse them.
+    Files.write(to, (String.join("\n", lines) + "\n").getBytes(StandardCharsets.UTF_8));
   }
 }
