@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/guide"
 	"saltmark/internal/outfile"
 	"saltmark/internal/report"
 	"saltmark/internal/shape"
@@ -125,6 +126,7 @@ func judgedBy() []report.Table {
 	return []report.Table{
 		{Name: "loinc", SHA256: terms.TableHash("loinc.tsv")},
 		{Name: "fhir-definitions", Version: shape.Version, SHA256: shape.TableHash()},
+		{Name: "guide", Version: guide.Version, SHA256: guide.Hash()},
 	}
 }
 
