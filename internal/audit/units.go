@@ -140,12 +140,12 @@ func sampledData(c *check, r *resource) {
 // which is visited.
 func (w *walk) holderName() string {
 	names := 0
-	for i := len(w.steps) - 1; i >= 0; i-- {
-		if w.steps[i].name == "" {
+	for i := len(w.trail) - 1; i >= 0; i-- {
+		if w.trail[i].Name == "" {
 			continue
 		}
 		if names++; names == 2 {
-			return w.steps[i].name
+			return w.trail[i].Name
 		}
 	}
 	return ""

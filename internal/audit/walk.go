@@ -1,8 +1,6 @@
 package audit
 
 import (
-	"strconv"
-	"strings"
 	"sync"
 
 	"saltmark/internal/finding"
@@ -14,18 +12,13 @@ import (
 type walk struct {
 	*check
 	resource *resource
-	steps    []step
+	trail    source.Trail
 
 	container *source.Node // the resource that is visited, or the one that contains it
 	person    bool         // what is visited tells of a person
 
 	ids, fragments     map[string]bool // of what idsOf contains; of each "#x" in fragmentsIn
 	idsOf, fragmentsIn *source.Node
-}
-
-type step struct {
-	name  string // of a member; "" for an item
-	index int
 }
 
 // nodeRulesByName are the rules by the member that they look at; "" for those that
@@ -63,9 +56,6 @@ var namedRules = sync.OnceValue(func() *nameSieve {
 	return s
 })
 
-// people are the types of which nothing is shown.
-var people = setOf("Patient Practitioner RelatedPerson Person")
-
 func (c *check) walk(r *resource) {
 	if !shape.IsResource(r.kind) {
 		return
@@ -78,9 +68,9 @@ func (c *check) walk(r *resource) {
 func (w *walk) value(name string, holder, n *source.Node) {
 	if n.Kind == source.Array {
 		for i, item := range n.Items {
-			w.steps = append(w.steps, step{index: i})
+			w.trail.Item(i)
 			w.value(name, holder, item)
-			w.steps = w.steps[:len(w.steps)-1]
+			w.trail.Leave()
 		}
 		return
 	}
@@ -105,7 +95,7 @@ func (w *walk) object(name string, holder, n *source.Node) {
 		}
 		container, person := w.container, w.person
 		defer func() { w.container, w.person = container, person }()
-		w.person = people[kind.Text]
+		w.person = shape.IsPerson(kind.Text)
 		if name != "contained" {
 			w.container = n
 		}
@@ -117,43 +107,24 @@ func (w *walk) object(name string, holder, n *source.Node) {
 	}
 	for i := range n.Members {
 		m := &n.Members[i]
-		w.steps = append(w.steps, step{name: m.Name})
+		w.trail.Enter(m.Name)
 		w.value(m.Name, n, m.Value)
-		w.steps = w.steps[:len(w.steps)-1]
+		w.trail.Leave()
 	}
 }
 
 // elsewhere tells that a resource is one of the entries of the bundle, which are
 // walked one by one.
 func (w *walk) elsewhere(name string) bool {
-	return w.resource == w.bundle && name == "resource" && len(w.steps) == 3
+	return w.resource == w.bundle && name == "resource" && len(w.trail) == 3
 }
 
 // pointer gives the JSON pointer of the node that is visited.
-func (w *walk) pointer() string {
-	var b strings.Builder
-	b.WriteString(w.resource.pointer)
-	for _, s := range w.steps {
-		if s.name == "" {
-			b.WriteString("/" + strconv.Itoa(s.index))
-		} else {
-			b.WriteString(source.Pointer(s.name))
-		}
-	}
-	return b.String()
-}
+func (w *walk) pointer() string { return w.resource.pointer + w.trail.Pointer() }
 
 // holderPointer gives the JSON pointer of the object that holds the member which is
 // visited.
-func (w *walk) holderPointer() string {
-	steps := w.steps
-	defer func() { w.steps = steps }()
-	for len(w.steps) > 0 && w.steps[len(w.steps)-1].name == "" {
-		w.steps = w.steps[:len(w.steps)-1]
-	}
-	w.steps = w.steps[:max(len(w.steps)-1, 0)]
-	return w.pointer()
-}
+func (w *walk) holderPointer() string { return w.resource.pointer + w.trail.Holder().Pointer() }
 
 // report adds a finding about the node that is visited.
 func (w *walk) report(rule string, n *source.Node, found finding.Text, value string, allowed finding.Text) {

@@ -1,9 +1,6 @@
 package shape
 
 import (
-	"strconv"
-	"strings"
-
 	"saltmark/internal/finding"
 	"saltmark/internal/source"
 )
@@ -13,7 +10,7 @@ type checker struct {
 	Options
 	tables *table
 	doc    *source.Document
-	steps  []step
+	trail  source.Trail
 	list   finding.List
 	left   int // findings beyond mostFaults
 
@@ -21,31 +18,8 @@ type checker struct {
 	person    bool         // what is visited tells of a person
 }
 
-// step is a member's name, or with an empty one an index.
-type step struct {
-	name  string
-	index int
-}
-
-func (c *checker) enter(name string) { c.steps = append(c.steps, step{name: name}) }
-func (c *checker) item(i int)        { c.steps = append(c.steps, step{index: i}) }
-func (c *checker) leave()            { c.steps = c.steps[:len(c.steps)-1] }
-
-// pointer gives the JSON pointer of what is visited.
-func (c *checker) pointer() string {
-	var b strings.Builder
-	for _, s := range c.steps {
-		if s.name == "" {
-			b.WriteString("/" + strconv.Itoa(s.index))
-		} else {
-			b.WriteString(source.Pointer(s.name))
-		}
-	}
-	return b.String()
-}
-
-// isPerson names the types of resources that tell of a person.
-func isPerson(kind string) bool {
+// IsPerson tells whether resources of a type tell of a person: nothing of them is shown.
+func IsPerson(kind string) bool {
 	switch kind {
 	case "Patient", "Practitioner", "RelatedPerson", "Person":
 		return true
@@ -60,13 +34,13 @@ func (c *checker) resource(n *source.Node) {
 		return
 	}
 	if c.Each != nil {
-		c.Each(d.name, n, c.pointer)
+		c.Each(d.name, n, c.trail.Pointer)
 	}
 	container, person := c.container, c.person
-	if len(c.steps) < 2 || c.steps[len(c.steps)-2].name != "contained" {
+	if len(c.trail) < 2 || c.trail[len(c.trail)-2].Name != "contained" {
 		c.container = n
 	}
-	c.person = isPerson(d.name)
+	c.person = IsPerson(d.name)
 	c.object(d, n)
 	c.container, c.person = container, person
 }
@@ -84,9 +58,9 @@ func (c *checker) kind(n *source.Node) *definition {
 	}
 	d := c.tables.resources[name.Text]
 	if d == nil || name.Kind != source.String {
-		c.enter("resourceType")
+		c.trail.Enter("resourceType")
 		c.say("schema-resource-type", name, finding.Say("{1} is {}", c.words()), name.Text, c.typeAdvice(name.Text))
-		c.leave()
+		c.trail.Leave()
 		return nil
 	}
 	return d
@@ -121,13 +95,13 @@ func (c *checker) object(d *definition, n *source.Node) {
 			c.choice(d, n, i, e)
 		}
 		seen |= bit
-		c.enter(m.Name)
+		c.trail.Enter(m.Name)
 		if twin {
 			c.twin(e, n, m.Value)
 		} else {
 			c.value(d, e, n, m.Value)
 		}
-		c.leave()
+		c.trail.Leave()
 	}
 	if missing := d.required &^ seen; missing != 0 {
 		c.missing(d, n, missing)
@@ -157,9 +131,9 @@ func (c *checker) value(d *definition, e *element, holder, n *source.Node) {
 		c.empty(n, d.required>>e.group&1 != 0)
 	default:
 		for i, item := range n.Items {
-			c.item(i)
+			c.trail.Item(i)
 			c.one(d, e, holder, item, i)
-			c.leave()
+			c.trail.Leave()
 		}
 	}
 }
@@ -226,7 +200,7 @@ func (c *checker) twin(e *element, holder, n *source.Node) {
 		c.say("field-list-length", n, finding.Say("this list has {1} items, {2} has {3}", finding.Number(len(n.Items)), finding.Data(e.name), finding.Number(len(field.Items))), "", "one for each")
 	}
 	for i, item := range n.Items {
-		c.item(i)
+		c.trail.Item(i)
 		switch {
 		case item.Kind == source.Object:
 			c.object(element, item)
@@ -235,7 +209,7 @@ func (c *checker) twin(e *element, holder, n *source.Node) {
 		case !holds(field, i):
 			c.strayNull(item)
 		}
-		c.leave()
+		c.trail.Leave()
 	}
 }
 

@@ -45,7 +45,7 @@ func Check(doc *source.Document, o Options) finding.List {
 	if err != nil {
 		return finding.List{finding.New("schema-unreadable", doc.Place(doc.Root, ""), "the definitions of FHIR R4 in this program cannot be read", "", "")}
 	}
-	c := &checker{Options: o, tables: t, doc: doc, steps: make([]step, 0, 64)}
+	c := &checker{Options: o, tables: t, doc: doc, trail: make(source.Trail, 0, 64)}
 	c.resource(doc.Root)
 	if c.left > 0 {
 		c.list = append(c.list, finding.New("more-findings", doc.Place(doc.Root, ""), finding.Say("{1} more faults of shape were found", finding.Number(c.left)), "", "they are not told one by one"))

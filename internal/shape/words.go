@@ -10,7 +10,7 @@ import (
 )
 
 // words says where the checker is.
-func (c *checker) words() finding.Text { return source.PathWords(c.pointer()) }
+func (c *checker) words() finding.Text { return source.PathWords(c.trail.Pointer()) }
 
 // add takes a finding, but for those beyond the bound.
 func (c *checker) add(f finding.Finding) {
@@ -32,18 +32,18 @@ func (c *checker) full() bool {
 
 // say adds a finding about the node that is visited, whose value may be shown.
 func (c *checker) say(rule string, n *source.Node, found finding.Text, value string, allowed finding.Text) {
-	c.add(finding.New(rule, c.doc.Place(n, c.pointer()), found, value, allowed))
+	c.add(finding.New(rule, c.doc.Place(n, c.trail.Pointer()), found, value, allowed))
 }
 
 // hide adds one whose value may be anything.
 func (c *checker) hide(rule string, n *source.Node, found finding.Text, value string, allowed finding.Text) {
-	c.add(finding.New(rule, c.doc.Place(n, c.pointer()), found, value, allowed).Hide())
+	c.add(finding.New(rule, c.doc.Place(n, c.trail.Pointer()), found, value, allowed).Hide())
 }
 
 // show adds one whose value is shown where it looks like a code, a number or a time,
 // and is not of a person.
 func (c *checker) show(rule string, n *source.Node, found finding.Text, value string, allowed finding.Text) {
-	f := finding.New(rule, c.doc.Place(n, c.pointer()), found, value, allowed).HideProse()
+	f := finding.New(rule, c.doc.Place(n, c.trail.Pointer()), found, value, allowed).HideProse()
 	if c.person {
 		f = f.Hide()
 	}
@@ -87,7 +87,7 @@ func (c *checker) unknown(d *definition, n *source.Node, m *source.Member) {
 	if m.Name == "resourceType" && d.resource || c.full() {
 		return
 	}
-	place := c.doc.At(m.Offset, c.pointer()+source.Pointer(m.Name))
+	place := c.doc.At(m.Offset, c.trail.Pointer()+source.Pointer(m.Name))
 	c.add(finding.New("schema-unknown-element", place, finding.Say("{1} has a member {} that is not known here", c.words()), m.Name, source.Suggest(m.Name, d.near(m.Name))))
 }
 
@@ -129,9 +129,9 @@ func (c *checker) choice(d *definition, n *source.Node, index int, e *element) {
 			return
 		}
 		m := &n.Members[index]
-		c.enter(m.Name)
+		c.trail.Enter(m.Name)
 		c.say("choice-twice", m.Value, finding.Say("a second {1}[x]", finding.Data(e.stem)), "", "one at the most")
-		c.leave()
+		c.trail.Leave()
 		return
 	}
 }
