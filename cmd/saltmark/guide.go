@@ -2,9 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
-	"io/fs"
-	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -21,7 +18,7 @@ import (
 
 // guideFlags are those of the command guide.
 type guideFlags struct {
-	out  string
+	out  newFolder
 	site siteFlag
 }
 
@@ -49,7 +46,7 @@ the base of the site.`,
 		RunE: work(func(cmd *cobra.Command, _ []string) error { return f.run(cmd, e) }),
 	}
 	flags := cmd.Flags()
-	flags.StringVar(&f.out, "out", "", "folder to fill; it must be new or empty")
+	f.out.addTo(flags)
 	f.site.addTo(flags)
 	return cmd
 }
@@ -58,12 +55,8 @@ func (f *guideFlags) run(cmd *cobra.Command, e *env) error {
 	if f.out == "" {
 		return usagef(cmd, "guide wants --out FOLDER")
 	}
-	switch inside, err := os.ReadDir(f.out); {
-	case errors.Is(err, fs.ErrNotExist):
-	case err != nil:
-		return describe("read", err)
-	case len(inside) > 0:
-		return fmt.Errorf("%s is not empty; nothing was written", f.out)
+	if err := f.out.check(); err != nil {
+		return err
 	}
 	settings, err := f.site.load(e, report.Text, language.English)
 	if err != nil {
@@ -78,7 +71,7 @@ func (f *guideFlags) run(cmd *cobra.Command, e *env) error {
 		return err
 	}
 	for _, file := range files {
-		if err := outfile.Write(filepath.Join(f.out, filepath.FromSlash(file.Name)), file.Text); err != nil {
+		if err := outfile.Write(filepath.Join(string(f.out), filepath.FromSlash(file.Name)), file.Text); err != nil {
 			return err
 		}
 	}

@@ -4,10 +4,8 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io/fs"
 	"iter"
 	"math"
-	"os"
 	"path/filepath"
 	"strconv"
 
@@ -24,7 +22,7 @@ const mostRehearsed = 100_000
 
 // rehearseFlags are those of the command rehearse.
 type rehearseFlags struct {
-	out      string
+	out      newFolder
 	sessions wholeNumber
 	mistakes wholeNumber
 	rate     wholeNumber
@@ -62,7 +60,7 @@ session takes about 0.3 MB.`,
 		RunE: work(func(cmd *cobra.Command, _ []string) error { return f.run(cmd, e) }),
 	}
 	flags := cmd.Flags()
-	flags.StringVar(&f.out, "out", "", "folder to fill; it must be new or empty")
+	f.out.addTo(flags)
 	flags.Var(&f.sessions, "sessions", "how many sessions to make")
 	flags.Var(&f.seed, "seed", "what the sessions are drawn from")
 	flags.Var(&f.mistakes, "mistakes", "in how many of 100 sessions something went wrong")
@@ -76,17 +74,13 @@ func (f *rehearseFlags) run(cmd *cobra.Command, e *env) error {
 	if f.out == "" {
 		return usagef(cmd, "rehearse wants --out FOLDER")
 	}
-	switch inside, err := os.ReadDir(f.out); {
-	case errors.Is(err, fs.ErrNotExist):
-	case err != nil:
-		return describe("read", err)
-	case len(inside) > 0:
-		return fmt.Errorf("%s is not empty; nothing was written", f.out)
+	if err := f.out.check(); err != nil {
+		return err
 	}
 	rows, err := f.make(e)
 	if len(rows) > 0 { // of what was made before an error too
 		var text bytes.Buffer
-		err = errors.Join(err, rehearsal.WriteTruth(&text, rows), outfile.Write(filepath.Join(f.out, "truth.tsv"), text.Bytes()))
+		err = errors.Join(err, rehearsal.WriteTruth(&text, rows), outfile.Write(filepath.Join(string(f.out), "truth.tsv"), text.Bytes()))
 	}
 	return err
 }
@@ -106,7 +100,7 @@ func (f *rehearseFlags) make(e *env) (rows []rehearsal.Row, err error) {
 			return m.err
 		}
 		for _, file := range m.session.Files {
-			if err := outfile.Write(filepath.Join(f.out, filepath.FromSlash(file.Name)), file.Text); err != nil {
+			if err := outfile.Write(filepath.Join(string(f.out), filepath.FromSlash(file.Name)), file.Text); err != nil {
 				return err
 			}
 		}

@@ -1,14 +1,9 @@
 package audit_test
 
 import (
-	"archive/tar"
-	"compress/gzip"
-	"errors"
 	"fmt"
-	"io"
 	"maps"
 	"os"
-	"path"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -19,6 +14,7 @@ import (
 	"saltmark/internal/audit"
 	"saltmark/internal/finding"
 	"saltmark/internal/shape"
+	"saltmark/internal/shape/archive"
 	"saltmark/internal/source"
 )
 
@@ -187,47 +183,20 @@ func TestEveryOfficialExample(t *testing.T) {
 		t.Skip("SALTMARK_EXAMPLES names no package; make examples does")
 	}
 	e := newExamples(t)
-	eachPacked(t, packed, func(name string, text []byte) {
-		if strings.Contains(name, "-") { // package.json describes the package
+	err := archive.Each(packed, func(name string, text []byte) error {
+		if archive.IsResource(name) {
 			e.judge(name, text)
 		}
+		return nil
 	})
+	if err != nil {
+		t.Fatal(err)
+	}
 	e.stale(func(string) bool { return true })
 	e.print()
 	for kind, n := range exampleTypes {
 		if c := e.counts[kind]; c == nil || c.files != n {
 			t.Errorf("%s: not the %d examples that there are", kind, n)
 		}
-	}
-}
-
-// eachPacked calls f for each JSON file in the folder "package" of a package of npm.
-func eachPacked(t *testing.T, packed string, f func(name string, text []byte)) {
-	t.Helper()
-	file, err := os.Open(packed)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	unpacked, err := gzip.NewReader(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for files := tar.NewReader(unpacked); ; {
-		header, err := files.Next()
-		if errors.Is(err, io.EOF) {
-			return
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-		if folder, name := path.Split(header.Name); folder != "package/" || path.Ext(name) != ".json" {
-			continue
-		}
-		text, err := io.ReadAll(files)
-		if err != nil {
-			t.Fatal(err)
-		}
-		f(path.Base(header.Name), text)
 	}
 }

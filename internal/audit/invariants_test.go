@@ -1,17 +1,14 @@
 package audit_test
 
 import (
-	"archive/tar"
-	"compress/gzip"
 	"encoding/json"
-	"errors"
-	"io"
 	"os"
 	"path"
 	"strings"
 	"testing"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/shape/archive"
 )
 
 // invariantRow is one of testdata/invariants.tsv.
@@ -93,33 +90,20 @@ func (d definition) reachable() []string {
 // definitionsIn reads the StructureDefinitions of the package of examples.
 func definitionsIn(t *testing.T, file string) map[string]definition {
 	t.Helper()
-	f, err := os.Open(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	unzipped, err := gzip.NewReader(f)
-	if err != nil {
-		t.Fatal(err)
-	}
 	all := map[string]definition{}
-	for archive := tar.NewReader(unzipped); ; {
-		header, err := archive.Next()
-		if errors.Is(err, io.EOF) {
-			return all
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !strings.HasPrefix(path.Base(header.Name), "StructureDefinition-") || path.Ext(header.Name) != ".json" {
-			continue
+	err := archive.Each(file, func(name string, text []byte) error {
+		if !strings.HasPrefix(name, "StructureDefinition-") {
+			return nil
 		}
 		var d definition
-		if err := json.NewDecoder(archive).Decode(&d); err != nil {
-			t.Fatal(err)
-		}
+		err := json.Unmarshal(text, &d)
 		all[d.ID] = d
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
 	}
+	return all
 }
 
 // TestTheListOfInvariantsIsWhole compares the list with the official definitions, where

@@ -111,16 +111,13 @@ func (r *reader) add(rule string, n *source.Node, pointer string, found finding.
 	r.found = append(r.found, finding.New(rule, r.doc.Place(n, pointer), found, value, allowed))
 }
 
-// named is a rule that a list names, and whether by itself and not by its chapter.
-type named map[string]bool
-
-// rules reads a list of rules and chapters.
-func (r *reader) rules(key string) named {
+// rules reads a list of rules and chapters; nil where there is none.
+func (r *reader) rules(key string) map[string]bool {
 	list := r.doc.Root.Get(key)
 	if list == nil {
 		return nil
 	}
-	all := named{}
+	all := map[string]bool{}
 	for i, n := range list.Items {
 		pointer := source.Pointer(key, i)
 		if _, known := finding.RuleOf(n.Text); known {
@@ -132,7 +129,7 @@ func (r *reader) rules(key string) named {
 		}
 		if members := ofChapter(n.Text); len(members) > 0 {
 			for _, id := range members {
-				all[id] = all[id] || false
+				all[id] = true
 			}
 			continue
 		}
@@ -181,12 +178,10 @@ func (r *reader) guarded(rule string) bool {
 }
 
 // off gives the rules that are not applied.
-func (r *reader) off(only, except named) map[string]bool {
+func (r *reader) off(only, except map[string]bool) map[string]bool {
 	off := map[string]bool{}
 	for _, rule := range finding.Rules() {
-		_, isOnly := only[rule.ID]
-		_, isExcept := except[rule.ID]
-		if (only != nil && !isOnly || isExcept) && !r.guarded(rule.ID) {
+		if (only != nil && !only[rule.ID] || except[rule.ID]) && !r.guarded(rule.ID) {
 			off[rule.ID] = true
 		}
 	}

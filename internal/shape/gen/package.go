@@ -1,18 +1,14 @@
 package main
 
 import (
-	"archive/tar"
-	"bytes"
-	"compress/gzip"
 	"crypto/sha512"
 	"encoding/hex"
 	"encoding/json"
-	"errors"
 	"fmt"
-	"io"
 	"os"
-	"path"
 	"strings"
+
+	"saltmark/internal/shape/archive"
 )
 
 // input is what is read of the package.
@@ -74,32 +70,13 @@ type concept struct {
 // read takes the definitions out of the package: differences from a base (profiles)
 // and models that no resource is made of are left out.
 func read(file string) (*input, error) {
-	packed, err := os.ReadFile(file)
+	text, err := os.ReadFile(file)
 	if err != nil {
 		return nil, err
 	}
-	sum := sha512.Sum512(packed)
+	sum := sha512.Sum512(text)
 	in := &input{sha512: hex.EncodeToString(sum[:]), structures: map[string]*structureDefinition{}, sets: map[string]*valueSet{}, systems: map[string]*codeSystem{}}
-	unpacked, err := gzip.NewReader(bytes.NewReader(packed))
-	if err != nil {
-		return nil, err
-	}
-	for files := tar.NewReader(unpacked); ; {
-		header, err := files.Next()
-		if errors.Is(err, io.EOF) {
-			return in, nil
-		}
-		if err != nil {
-			return nil, err
-		}
-		text, err := io.ReadAll(files)
-		if err != nil {
-			return nil, err
-		}
-		if err := in.take(path.Base(header.Name), text); err != nil {
-			return nil, fmt.Errorf("%s: %w", header.Name, err)
-		}
-	}
+	return in, archive.Each(file, in.take)
 }
 
 func (in *input) take(name string, text []byte) error {

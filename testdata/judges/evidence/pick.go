@@ -1,16 +1,13 @@
 package main
 
 import (
-	"archive/tar"
-	"compress/gzip"
-	"errors"
-	"io"
 	"maps"
 	"os"
-	"path"
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"saltmark/internal/shape/archive"
 )
 
 const (
@@ -80,31 +77,12 @@ func accusedExamples() (map[string][]string, error) {
 }
 
 // unpack gives the resources of a package of npm by their names.
-func unpack(packed string) (map[string][]byte, error) {
-	file, err := os.Open(packed)
-	if err != nil {
-		return nil, err
-	}
-	defer file.Close()
-	in, err := gzip.NewReader(file)
-	if err != nil {
-		return nil, err
-	}
+func unpack(file string) (map[string][]byte, error) {
 	texts := map[string][]byte{}
-	for files := tar.NewReader(in); ; {
-		header, err := files.Next()
-		if errors.Is(err, io.EOF) {
-			return texts, nil
+	return texts, archive.Each(file, func(name string, text []byte) error {
+		if archive.IsResource(name) {
+			texts[name] = text
 		}
-		if err != nil {
-			return nil, err
-		}
-		name := path.Base(header.Name)
-		if path.Dir(header.Name) != "package" || path.Ext(name) != ".json" || !strings.Contains(name, "-") {
-			continue // package.json describes the package
-		}
-		if texts[name], err = io.ReadAll(files); err != nil {
-			return nil, err
-		}
-	}
+		return nil
+	})
 }
