@@ -44,7 +44,7 @@ examples:
 accuracy:
 	go run ./internal/accuracy run
 
-# The calibration of the estimator from nothing, by recorded seeds. Takes half an hour.
+# The calibration of the estimator from nothing, by recorded seeds (see whole.go). Takes most of an hour.
 tune:
 	go run ./internal/accuracy/tune whole -folder build/tune -out internal/dilution/calibration.json
 

@@ -28,8 +28,8 @@
 //     are is seen where the indicator passes both sensors (tube.go).
 //  4. The first pass is separated from what comes back in three ways, all reported:
 //     closed-loop fits of four structures, and of two with early appearance where none of
-//     those explains the curve (looplaw.go, loopbody.go, closedloop.go, loops.go), the exponential downslope (exponential.go), a gamma variate
-//     (gammavariate.go). Conservation of indicator gives Q = V / area of the first pass
+//     those explains the curve (looplaw.go, loopbody.go, closedloop.go, loops.go), the
+//     exponential downslope (exponential.go), a gamma variate (gammavariate.go). Conservation of indicator gives Q = V / area of the first pass
 //     (Stewart, Hamilton: physiology textbooks).
 //  5. The loop's own return, whose way is known, is taken off the curve (loopshare.go). The
 //     curve is then read at multiples of its own rise time (features.go).

@@ -100,8 +100,9 @@ type downslope struct{ peak, from, to int }
 
 // findDownslope looks for the samples between two parts of the peak. Where the curve rises
 // again before it has come down to lower, or more than the part stalls is left after as
-// long as it took to rise, its lowest sample until then is the end if that is at most last. False where there is no such slope. It
-// looks at means over so many samples to each side; h begins at the arrival.
+// long as it took to rise, its lowest sample until then is the end if that is at most
+// last. False where there is no such slope. It looks at means over so many samples to
+// each side; h begins at the arrival.
 func findDownslope(h []float64, half int, upper, lower, last, stalls float64) (downslope, bool) {
 	smooth := smooth(h, half)
 	var d downslope
