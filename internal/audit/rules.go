@@ -66,6 +66,7 @@ var documentRules = []documentRule{
 	{"document-incomplete", documentIncomplete},
 	{"document-unreachable", documentUnreachable},
 	{"message-form", messageForm},
+	{"message-incomplete", messageIncomplete},
 	{"full-url-twice", fullURLTwice},
 	{"request-forbidden", requestForbidden},
 	{"condition-twice", conditionTwice},
