@@ -125,6 +125,7 @@ func newRunReport(e *env, reports []string, head report.Head, complete func(*rep
 func judgedBy() []report.Table {
 	return []report.Table{
 		{Name: "loinc", SHA256: terms.TableHash("loinc.tsv")},
+		{Name: "currencies", Version: terms.CurrenciesOf, SHA256: terms.TableHash("currencies.tsv")},
 		{Name: "fhir-definitions", Version: shape.Version, SHA256: shape.TableHash()},
 		{Name: "guide", Version: guide.Version, SHA256: guide.Hash()},
 	}

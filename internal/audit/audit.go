@@ -174,7 +174,7 @@ func checkTrees(docs source.Several, broken bool, o Options) (found finding.List
 // are not known.
 func (v *view) shape(doc *source.Document, o Options) finding.List {
 	var found finding.List
-	found = append(found, shape.Check(doc, shape.Options{Resolve: v.typeOf, Each: func(kind string, n *source.Node, pointer func() string) {
+	found = append(found, shape.Check(doc, shape.Options{Resolve: v.typeOf, Unknown: v.isUnknown, Each: func(kind string, n *source.Node, pointer func() string) {
 		if !judgedTypes[kind] {
 			at := pointer()
 			found = append(found, finding.New("schema-resource-unchecked", doc.Place(n.Get("resourceType"), at+"/resourceType"),
@@ -185,6 +185,14 @@ func (v *view) shape(doc *source.Document, o Options) finding.List {
 		found = append(found, schema.CheckFHIR(doc, o.Shapes)...)
 	}
 	return found
+}
+
+// isUnknown notes that a value is bound to a value set that is not known.
+func (v *view) isUnknown(set string) {
+	if v.unknown == nil {
+		v.unknown = map[string]int{}
+	}
+	v.unknown[set]++
 }
 
 // judge applies the rules to a view, and to the session that it holds.

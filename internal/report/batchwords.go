@@ -128,6 +128,7 @@ var tableWords = map[string]pair{
 	"measures":         {"table of measures", "Tabelle der Messgrößen"},
 	"settings":         {"settings of the site", "Einstellungen der Klinik"},
 	"loinc":            {"LOINC codes in use", "verwendete LOINC-Codes"},
+	"currencies":       {"currencies (ISO 4217)", "Währungen (ISO 4217)"},
 	"fhir-definitions": {"FHIR definitions", "FHIR-Definitionen"},
 	"guide":            {"implementation guide", "Implementierungsleitfaden"},
 	"sel-file":         {"file of rules", "Regeldatei"},
