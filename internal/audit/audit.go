@@ -36,7 +36,6 @@ import (
 
 	"saltmark/internal/derive"
 	"saltmark/internal/finding"
-	"saltmark/internal/r4"
 	"saltmark/internal/schema"
 	"saltmark/internal/shape"
 	"saltmark/internal/source"
@@ -85,10 +84,11 @@ func rooted(found finding.List, kindAt func(line int) string) {
 	}
 }
 
-// kindOf gives the type of the resource that a document is. A name that is no type of
+// kindOf gives the type of the resource that a document is, of a broken text too, as far
+// as it could be read. A name that is no type of
 // R4 may be anything and is left out.
 func kindOf(doc *source.Document) string {
-	if kind := r4.Text(doc.Root, "resourceType"); schema.IsType(kind) {
+	if kind := doc.Outermost("resourceType"); schema.IsType(kind) {
 		return kind
 	}
 	return ""
