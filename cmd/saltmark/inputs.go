@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -11,10 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 )
 
 // standardInput is the argument that stands for it.
@@ -35,14 +31,37 @@ func (in input) open(e *env) (io.ReadCloser, error) {
 	case in.path == "":
 		return interruptible(e.Context, e.Stdin), nil
 	}
-	f, err := os.Open(in.path)
+	f, err := openFile(e.Context, in.path)
 	if err != nil {
-		return nil, describe("open", err)
+		return nil, in.named(describe("open", err))
 	}
 	if info, err := f.Stat(); err == nil && !info.Mode().IsRegular() && !info.IsDir() { // such as a pipe
 		return interruptible(e.Context, f), nil
 	}
 	return f, nil
+}
+
+// openFile opens a file. Who opens a pipe waits for somebody to write into it; an
+// interrupt ends that.
+func openFile(ctx context.Context, path string) (*os.File, error) {
+	if info, err := os.Stat(path); err != nil || info.Mode().IsRegular() || info.IsDir() {
+		return os.Open(path)
+	}
+	type opening struct {
+		file *os.File
+		err  error
+	}
+	opened := make(chan opening, 1)
+	go func() {
+		f, err := os.Open(path)
+		opened <- opening{f, err}
+	}()
+	select {
+	case o := <-opened:
+		return o.file, o.err
+	case <-ctx.Done():
+		return nil, &os.PathError{Op: "open", Path: path, Err: context.Cause(ctx)}
+	}
 }
 
 // read gives the whole text, of at most limit bytes and one more.
@@ -67,7 +86,7 @@ func (in input) failed(err error) error {
 	if _, refused := refusalIn(err); refused {
 		return fmt.Errorf("cannot read %s: %w", shownPath(in.name), err)
 	}
-	return describe("read", err)
+	return in.named(describe("read", err))
 }
 
 // readUpTo reads one byte more than the limit, so that the reader of the text
@@ -179,7 +198,7 @@ func documentNames(folder string, endings []string) ([]string, error) {
 
 func someNames(folder string, names, endings []string) ([]string, error) {
 	if len(names) == 0 {
-		return nil, fmt.Errorf("the folder %s holds no file that ends in %s", shownPath(folder), oneOf(endings))
+		return nil, &fileError{before: "the folder ", name: folder, after: " holds no file that ends in " + oneOf(endings)}
 	}
 	return slices.Clip(names), nil
 }
@@ -220,6 +239,7 @@ func (all inputs) each() iter.Seq2[int, input] {
 				in := g.at(i)
 				if all.baseNames && in.path != "" {
 					in.name = filepath.Base(in.path)
+					in.err = in.named(in.err)
 				}
 				if !yield(n, in) {
 					return
@@ -279,33 +299,4 @@ func isDocument(entry os.DirEntry, endings []string) bool {
 	ordinary := entry.Type().IsRegular() || entry.Type()&os.ModeSymlink != 0
 	hidden := strings.HasPrefix(entry.Name(), ".")
 	return ordinary && !hidden && slices.ContainsFunc(endings, func(ending string) bool { return hasEnding(entry.Name(), ending) })
-}
-
-// describe says what could not be done to which file, in our words.
-func describe(doing string, err error) error {
-	var failed *os.PathError
-	if errors.As(err, &failed) {
-		return fmt.Errorf("cannot %s %s: %w", doing, shownPath(failed.Path), failed.Err)
-	}
-	return fmt.Errorf("cannot %s: %w", doing, err)
-}
-
-// cause gives what an error about a path says without the path.
-func cause(err error) error {
-	var failed *os.PathError
-	if errors.As(err, &failed) {
-		return failed.Err
-	}
-	return err
-}
-
-// shownPath quotes a path that holds characters which cannot be printed.
-func shownPath(path string) string { return printable(path) }
-
-// printable quotes a text that holds characters which cannot be printed.
-func printable(text string) string {
-	if utf8.ValidString(text) && strings.IndexFunc(text, func(r rune) bool { return !unicode.IsPrint(r) }) < 0 {
-		return text
-	}
-	return strconv.QuoteToASCII(text)
 }

@@ -72,12 +72,15 @@ func checkReportFile(cmd *cobra.Command, path string, inputs inputs, out string)
 
 // within tells whether a folder is another one or lies somewhere below it.
 func within(folder, other string) bool {
+	if whole, err := filepath.Abs(folder); err == nil {
+		folder = whole
+	}
 	for {
 		if sameFile(folder, other) {
 			return true
 		}
 		above := filepath.Dir(folder)
-		if above == folder || folder == "." {
+		if above == folder {
 			return false
 		}
 		folder = above
