@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"io"
 	"io/fs"
 	"iter"
@@ -11,6 +10,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"saltmark/internal/finding"
 )
 
 // standardInput is the argument that stands for it.
@@ -33,7 +34,7 @@ func (in input) open(e *env) (io.ReadCloser, error) {
 	}
 	f, err := openFile(e.Context, in.path)
 	if err != nil {
-		return nil, in.named(describe("open", err))
+		return nil, in.named(describe(cannotOpen, err))
 	}
 	if info, err := f.Stat(); err == nil && !info.Mode().IsRegular() && !info.IsDir() { // such as a pipe
 		return interruptible(e.Context, f), nil
@@ -81,12 +82,12 @@ func (in input) read(e *env, limit int) ([]byte, error) {
 // failed says that the reading of the input failed.
 func (in input) failed(err error) error {
 	if in.path == "" {
-		return fmt.Errorf("cannot read standard input: %w", err)
+		return failing("cannot read standard input: {2}", in.name, err)
 	}
 	if _, refused := refusalIn(err); refused {
-		return fmt.Errorf("cannot read %s: %w", shownPath(in.name), err)
+		return failing(cannotRead, in.name, err)
 	}
-	return in.named(describe("read", err))
+	return in.named(describe(cannotRead, err))
 }
 
 // readUpTo reads one byte more than the limit, so that the reader of the text
@@ -169,7 +170,7 @@ func groupOf(arg string, namesOf func(string) ([]string, error)) inputGroup {
 	info, err := os.Stat(arg)
 	switch {
 	case err != nil:
-		one.err = describe("open", err)
+		one.err = describe(cannotOpen, err)
 	case info.IsDir():
 		names, err := namesOf(arg)
 		if err == nil {
@@ -185,7 +186,7 @@ func groupOf(arg string, namesOf func(string) ([]string, error)) inputGroup {
 func documentNames(folder string, endings []string) ([]string, error) {
 	entries, err := os.ReadDir(folder) // sorted by name
 	if err != nil {
-		return nil, describe("read the folder", err)
+		return nil, describe(cannotReadFolder, err)
 	}
 	var names []string
 	for _, entry := range entries {
@@ -198,7 +199,7 @@ func documentNames(folder string, endings []string) ([]string, error) {
 
 func someNames(folder string, names, endings []string) ([]string, error) {
 	if len(names) == 0 {
-		return nil, &fileError{before: "the folder ", name: folder, after: " holds no file that ends in " + oneOf(endings)}
+		return nil, &fileError{says: "the folder {1} holds no file that ends in {2}", name: folder, why: finding.Or(finding.Datas(endings)...)}
 	}
 	return slices.Clip(names), nil
 }
@@ -225,7 +226,7 @@ func namesBelow(folder string, endings []string) ([]string, error) {
 		return nil
 	})
 	if err != nil {
-		return nil, describe("read the folder", err)
+		return nil, describe(cannotReadFolder, err)
 	}
 	return someNames(folder, names, endings)
 }

@@ -62,7 +62,7 @@ func (f newFolder) check() error {
 			return fmt.Errorf("%s is a symbolic link to nothing; nothing was written", shownPath(string(f)))
 		}
 	case err != nil:
-		return describe("read", err)
+		return describe(cannotRead, err)
 	case len(inside) > 0:
 		return fmt.Errorf("%s is not empty; nothing was written", shownPath(string(f)))
 	}

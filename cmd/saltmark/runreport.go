@@ -156,9 +156,9 @@ func (r *runReport) close(stopped error, missed func() []string) error {
 	var end report.End
 	switch {
 	case errors.Is(stopped, context.Canceled):
-		end.Stopped = "interrupted"
+		end.Stopped = interruptedWord
 	case stopped != nil:
-		end.Stopped = stopped.Error()
+		end.Stopped = finding.Of(stopped)
 	}
 	if stopped != nil {
 		end.Missed = missed()

@@ -45,7 +45,7 @@ func batchWordsIn(l language.Language) batchWords {
 		Grade:      in("Severity", "Schwere"),
 		Findings:   in("Findings", "Meldungen"),
 		Documents:  in("Documents", "Dokumente"),
-		Demands:    in("What the rule demands", "Was die Regel verlangt (englisch)"),
+		Demands:    in("What the rule demands", "Was die Regel verlangt"),
 		Search:     in("Words in the finding", "Wörter in der Meldung"),
 		All:        in("all", "alle"),
 		Reset:      in("Show all", "Alle zeigen"),
