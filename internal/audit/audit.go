@@ -36,7 +36,6 @@ import (
 
 	"saltmark/internal/derive"
 	"saltmark/internal/finding"
-	"saltmark/internal/r4"
 	"saltmark/internal/schema"
 	"saltmark/internal/shape"
 	"saltmark/internal/source"
@@ -85,10 +84,11 @@ func rooted(found finding.List, kindAt func(line int) string) {
 	}
 }
 
-// kindOf gives the type of the resource that a document is. A name that is no type of
+// kindOf gives the type of the resource that a document is, of a broken text too, as far
+// as it could be read. A name that is no type of
 // R4 may be anything and is left out.
 func kindOf(doc *source.Document) string {
-	if kind := r4.Text(doc.Root, "resourceType"); schema.IsType(kind) {
+	if kind := doc.Outermost("resourceType"); schema.IsType(kind) {
 		return kind
 	}
 	return ""
@@ -174,7 +174,7 @@ func checkTrees(docs source.Several, broken bool, o Options) (found finding.List
 // are not known.
 func (v *view) shape(doc *source.Document, o Options) finding.List {
 	var found finding.List
-	found = append(found, shape.Check(doc, shape.Options{Resolve: v.typeOf, Each: func(kind string, n *source.Node, pointer func() string) {
+	found = append(found, shape.Check(doc, shape.Options{Resolve: v.typeOf, Unknown: v.isUnknown, Each: func(kind string, n *source.Node, pointer func() string) {
 		if !judgedTypes[kind] {
 			at := pointer()
 			found = append(found, finding.New("schema-resource-unchecked", doc.Place(n.Get("resourceType"), at+"/resourceType"),
@@ -185,6 +185,14 @@ func (v *view) shape(doc *source.Document, o Options) finding.List {
 		found = append(found, schema.CheckFHIR(doc, o.Shapes)...)
 	}
 	return found
+}
+
+// isUnknown notes that a value is bound to a value set that is not known.
+func (v *view) isUnknown(set string) {
+	if v.unknown == nil {
+		v.unknown = map[string]int{}
+	}
+	v.unknown[set]++
 }
 
 // judge applies the rules to a view, and to the session that it holds.

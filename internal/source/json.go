@@ -27,6 +27,7 @@ const (
 func readJSON(doc *Document, lim Limits) (*Document, finding.List) {
 	lim.Nodes = min(lim.Nodes, fewValues+len(doc.Text)/bytesOfAValue)
 	f := faults{doc: doc, lim: lim}
+	f.pointerTo = f.pointerInJSON
 	if !f.checkBytes() {
 		return f.finish(nil)
 	}
@@ -85,6 +86,7 @@ type jsonReader struct {
 	// begin and end bound the last token, last tells what it was.
 	begin, end int
 	last       jsonPart
+	cut        bool // the text ends before its value does
 
 	path    path
 	count   int // nodes made
@@ -223,6 +225,9 @@ func (r *jsonReader) object(n *Node) bool {
 			return false
 		}
 		r.members = append(r.members, Member{Name: name, Offset: start, Value: v})
+		if len(r.path) == 1 && v.Kind == String {
+			r.doc.outermost = append(r.doc.outermost, r.members[len(r.members)-1])
+		}
 	}
 	r.path = r.path[:len(r.path)-1]
 	n.Members = r.keptMembers(r.keep(r.members[mine:], r.path.pointer))
