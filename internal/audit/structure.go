@@ -11,10 +11,7 @@ import (
 )
 
 // extensionForm (ext-1): an extension has a value or further extensions.
-func extensionForm(w *walk, _ string, _, n *source.Node) {
-	if n.Kind != source.Object {
-		return
-	}
+func extensionForm(w *walk, _ string, n *source.Node) {
 	value := slices.ContainsFunc(n.Members, func(m source.Member) bool {
 		return strings.HasPrefix(strings.TrimPrefix(m.Name, "_"), "value")
 	})
@@ -25,18 +22,27 @@ func extensionForm(w *walk, _ string, _, n *source.Node) {
 		}
 		w.report("extension-form", n, found, "", "one of the two")
 	}
+	if url := r4.Text(n, "url"); url != "" && isRelative(url) && !w.inExtension() {
+		w.below("extension-form", n, "url", "the url of the extension is not absolute", "", "the whole address of the definition; only extensions inside an extension have names alone")
+	}
+}
+
+// inExtension tells whether the extension that is visited is inside another.
+func (w *walk) inExtension() bool {
+	holder := w.holderName()
+	return holder == "extension" || holder == "modifierExtension"
 }
 
 // sectionEmpty (cmp-1): a section has text, entries or sections.
-func sectionEmpty(w *walk, _ string, _, n *source.Node) {
-	if n.Kind == source.Object && n.Get("text") == nil && n.Get("entry") == nil && n.Get("section") == nil {
+func sectionEmpty(w *walk, _ string, n *source.Node) {
+	if n.Get("text") == nil && n.Get("entry") == nil && n.Get("section") == nil {
 		w.report("section-empty", n, "the section holds nothing", "", "text, entries or sections")
 	}
 }
 
 // sectionReason (cmp-2): only a section without entries says why it has none.
-func sectionReason(w *walk, _ string, _, n *source.Node) {
-	if n.Kind == source.Object && n.Get("emptyReason") != nil && n.Get("entry") != nil {
+func sectionReason(w *walk, _ string, n *source.Node) {
+	if n.Get("emptyReason") != nil && n.Get("entry") != nil {
 		w.report("section-reason", n, "the section says why it is empty, and has entries", "", "one of the two")
 	}
 }

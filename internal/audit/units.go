@@ -84,24 +84,21 @@ func comparatorForbidden(w *walk, _ string, holder, n *source.Node) {
 
 // rangeBackward (rng-2): the lower end of a range is not above the higher one. Ends in
 // different units are compared where both are of UCUM and of one dimension.
-func rangeBackward(w *walk, _ string, holder, n *source.Node) {
-	low := holder.Get("low")
-	if low == nil {
-		return
-	}
+func rangeBackward(w *walk, _ string, n *source.Node) {
+	low, high := n.Get("low"), n.Get("high")
 	a, okA := numberIn(low, "value")
-	b, okB := numberIn(n, "value")
+	b, okB := numberIn(high, "value")
 	if !okA || !okB {
 		return
 	}
-	if r4.Text(low, "code") != r4.Text(n, "code") || r4.Text(low, "unit") != r4.Text(n, "unit") {
+	if r4.Text(low, "code") != r4.Text(high, "code") || r4.Text(low, "unit") != r4.Text(high, "unit") {
 		var err error
-		if a, err = ucum.Convert(ucum.Quantity{Number: low.Get("value").Text, Unit: ucumCode(low)}, ucumCode(n)); err != nil {
+		if a, err = ucum.Convert(ucum.Quantity{Number: low.Get("value").Text, Unit: ucumCode(low)}, ucumCode(high)); err != nil {
 			return
 		}
 	}
 	if a.Cmp(b) > 0 {
-		w.about("range-backward", holder, "the low end of the range is above the high one", "", "low is at or below high")
+		w.report("range-backward", n, "the low end of the range is above the high one", "", "low is at or below high")
 	}
 }
 

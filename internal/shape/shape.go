@@ -8,6 +8,8 @@
 // of the standard, and what they cannot say: the calendar, the bounds of 32 bits,
 // base64 in whole groups.
 //
+// Whoever wants to judge more of the values of some data types is shown them (Watch).
+//
 // It refuses to know invariants, profiles, extensions by their definitions, how
 // references resolve outside of what it is told, and value sets whose codes are of
 // others (currencies, media types, units). A concept with a required binding may have
@@ -30,6 +32,9 @@ type Options struct {
 	// Each is told of every resource with a type of R4, those inside others too. The
 	// pointer is made when it is asked for.
 	Each func(kind string, n *source.Node, pointer func() string)
+	// Value is told of every value of the types in Watch; nil where that is nil.
+	Watch *Watch
+	Value func(v Value)
 }
 
 // mostFaults is how many faults of shape of one document are told: more tell nothing
