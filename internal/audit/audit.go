@@ -10,8 +10,9 @@
 // sense (mapping.Read and derive.Check: the bundle proves itself; then what was
 // read is written once more, and every word must be the same).
 //
-// The base layer knows the data types, narratives and references in any resource, and
-// the own rules of the eleven types that this program writes or audits. A transaction
+// The base layer knows the data types, narratives and references in any resource, the
+// rules of the eleven types that this program writes or audits, and of the others, but for
+// those that define others, their invariants. A transaction
 // with an identity of ours is taken for a session of ours and must hold all of it; so is
 // a collection, a document of ours, and a run of lines, that holds what keeps a session
 // together. Elsewhere (a search, a history, one resource alone) resources of ours are
@@ -175,7 +176,7 @@ func checkTrees(docs source.Several, broken bool, o Options) (found finding.List
 // data types in it; and tells of resources whose type has rules that are not known.
 func (c *check) shape(doc *source.Document, base string, o Options) {
 	each := func(kind string, n *source.Node, pointer func() string) {
-		if !judgedTypes[kind] {
+		if !areRulesKnown(kind) {
 			at := pointer()
 			c.found = append(c.found, finding.New("schema-resource-unchecked", doc.Place(n.Get("resourceType"), at+"/resourceType"),
 				finding.Say("{1} is of type {}", source.PathWords(at)), kind, "its shape and its data types were judged, not the rules of its type"))

@@ -36,7 +36,7 @@ func (w *walk) firstBroken(rule string, table []invariant, n *source.Node, allow
 
 // with wants a second member beside a first.
 func with(key, name, other string) invariant {
-	return invariant{key, func(n *source.Node) bool { return has(n, name) && !has(n, other) },
+	return invariant{key, func(n *source.Node) bool { return holdsElement(n, name) && !holdsElement(n, other) },
 		finding.Say("{1} stands without {2}", finding.Data(name), finding.Data(other))}
 }
 

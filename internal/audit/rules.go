@@ -135,8 +135,6 @@ var nodeRules = []nodeRule{
 	{"base64-unreadable", base64Names, base64Unreadable},
 	{"contained-wrong", "contained", containedWrong},
 	{"comparator-forbidden", "comparator", comparatorForbidden},
-	{"unit-without-system", "code", unitWithoutSystem},
-	{"unit-not-ucum", "code", unitNotUCUM},
 	{"reference-unresolved", "reference", referenceUnresolved},
 	{"reference-base", "reference", referenceBase},
 	{"reference-search", "reference", referenceSearch},
@@ -146,6 +144,9 @@ var nodeRules = []nodeRule{
 	{"batch-reference", "reference", batchReference},
 	{"narrative-unsafe", "div", narrativeUnsafe},
 }
+
+// quantities are Quantity and the types that are made of it.
+const quantities = "Quantity Age Count Distance Duration"
 
 var valueRules = []valueRule{
 	{"extension-form", "Extension", extensionForm},
@@ -162,13 +163,18 @@ var valueRules = []valueRule{
 	{"attachment-differs", "Attachment", attachmentDiffers},
 	{"period-backward", "Period", periodBackward},
 	{"range-backward", "Range Observation.referenceRange", rangeBackward},
+	{"unit-without-system", quantities, unitWithoutSystem},
+	{"unit-not-ucum", quantities + " Coding", unitNotUCUM},
+	{"meta-twice", "Meta", metaTwice},
 	{"identifier-address", "Identifier", identifierAddress},
 	{"reference-address", "Reference", referenceAddress},
+	{"invariant-broken", otherKinds(), otherBroken},
 	{"loinc-check-digit", "Coding", loincCheckDigit},
 	{"loinc-display", "Coding", loincDisplay},
 	{"loinc-display-elsewhere", "Coding", loincDisplayElsewhere},
 	{"code-not-ours", "Coding", codeNotOurs},
 	{"mdc-code", "Coding", mdcCode},
+	{"code-not-in-system", "Coding", codeNotInSystem},
 }
 
 func (c *check) applyRules() {

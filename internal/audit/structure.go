@@ -12,9 +12,7 @@ import (
 
 // extensionForm (ext-1): an extension has a value or further extensions.
 func extensionForm(w *walk, _ string, n *source.Node) {
-	value := slices.ContainsFunc(n.Members, func(m source.Member) bool {
-		return strings.HasPrefix(strings.TrimPrefix(m.Name, "_"), "value")
-	})
+	value := saidOf(n) != ""
 	if more := n.Get("extension") != nil; value == more {
 		var found finding.Text = "the extension has neither a value nor extensions"
 		if value {
@@ -55,7 +53,7 @@ func absentWithValue(c *check, r *resource) {
 		if reason == nil {
 			continue
 		}
-		if name, _ := valueOf(n); name != "" {
+		if name := saidOf(n); name != "" {
 			c.say("absent-with-value", reason, r.part(i, "/dataAbsentReason"), finding.Say("a reason for absence stands beside {1}", finding.Data(name)), "", "only one of the two")
 		}
 	}
@@ -72,10 +70,21 @@ func valueOf(n *source.Node) (string, *source.Node) {
 	return "", nil
 }
 
+// saidOf gives the name of value[x], or of its twin where that alone is there: an element
+// that has nothing but extensions is one too.
+func saidOf(n *source.Node) string {
+	for i := range n.Members {
+		if name := strings.TrimPrefix(n.Members[i].Name, "_"); len(name) > len("value") && strings.HasPrefix(name, "value") {
+			return name
+		}
+	}
+	return ""
+}
+
 // componentRepeatsCode (obs-7): where a component has the code of the Observation
 // itself, the Observation has no value.
 func componentRepeatsCode(c *check, r *resource) {
-	if name, _ := valueOf(r.node); name == "" {
+	if saidOf(r.node) == "" {
 		return
 	}
 	for i, n := range r.parts() {

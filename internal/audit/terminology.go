@@ -7,6 +7,7 @@ import (
 
 	"saltmark/internal/finding"
 	"saltmark/internal/r4"
+	"saltmark/internal/shape"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
@@ -127,5 +128,17 @@ func mdcCode(w *walk, _ string, n *source.Node) {
 	}
 	if number, err := strconv.ParseUint(code, 10, 32); err != nil || strconv.FormatUint(number, 10) != code {
 		w.below("mdc-code", n, "code", "the code of ISO/IEEE 11073 is {}", code, "the number of the term in digits")
+	}
+}
+
+// codeNotInSystem: a code of one of FHIR's own code systems is one that R4 has. Their later
+// editions have more.
+func codeNotInSystem(w *walk, _ string, n *source.Node) {
+	system, code := r4.Text(n, "system"), r4.Text(n, "code")
+	if code == "" {
+		return
+	}
+	if has, known := shape.SystemHas(system, code); known && !has {
+		w.below("code-not-in-system", n, "code", finding.Say("the code is {}, of the system {1}", finding.Data(system[strings.LastIndexByte(system, '/')+1:])), code, "a code that the code system has in FHIR R4")
 	}
 }

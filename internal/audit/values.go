@@ -87,6 +87,25 @@ func referenceAddress(w *walk, _ string, n *source.Node) {
 	w.below("reference-address", n, "type", "the stated type is {}", kind, "a resource type of FHIR R4, or the absolute address of another definition")
 }
 
+// metaTwice: the profiles, the labels and the tags of a resource are sets, in which labels
+// and tags are told apart by system and code.
+func metaTwice(w *walk, _ string, n *source.Node) {
+	for _, member := range []string{"profile", "security", "tag"} {
+		items := r4.Items(n, member)
+		seen := make(map[[2]string]bool, len(items))
+		for i, item := range items {
+			key := [2]string{r4.Text(item, "system"), r4.Text(item, "code")}
+			if member == "profile" {
+				key = [2]string{"", item.Text}
+			}
+			if seen[key] && key[1] != "" {
+				w.tell("meta-twice", item, w.pointer()+source.Pointer(member, i), finding.Say("{1} has the same twice", finding.Data(member)), "", "each once")
+			}
+			seen[key] = true
+		}
+	}
+}
+
 // profilesOfR4 is where the profiles of FHIR itself are.
 const profilesOfR4 = "http://hl7.org/fhir/StructureDefinition/"
 
