@@ -18,15 +18,15 @@ import (
 const attachmentNames = "photo presentedForm valueAttachment attachment content contentAttachment sourceAttachment image document"
 
 // attachmentWithoutType (att-1): whoever gets bytes is told what they are.
-func attachmentWithoutType(w *walk, _ string, _, n *source.Node) {
-	if n.Kind == source.Object && has(n, "data") && !has(n, "contentType") {
+func attachmentWithoutType(w *walk, _ string, n *source.Node) {
+	if has(n, "data") && !has(n, "contentType") {
 		w.report("attachment-without-type", n, "the attachment has data and no content type", "", "contentType, such as application/pdf")
 	}
 }
 
 // attachmentDiffers: size and hash of an attachment are those of its data. The hash is the
 // SHA-1 that FHIR R4 asks for.
-func attachmentDiffers(w *walk, _ string, _, n *source.Node) {
+func attachmentDiffers(w *walk, _ string, n *source.Node) {
 	size, hash := n.Get("size"), n.Get("hash")
 	if n.Get("data") == nil || size == nil && hash == nil {
 		return

@@ -10,8 +10,9 @@
 // sense (mapping.Read and derive.Check: the bundle proves itself; then what was
 // read is written once more, and every word must be the same).
 //
-// The base layer knows the data types, narratives and references in any resource, and
-// the own rules of the eleven types that this program writes or audits. A transaction
+// The base layer knows the data types, narratives and references in any resource, the
+// rules of the eleven types that this program writes or audits, and of the others, but for
+// those that define others, their invariants. A transaction
 // with an identity of ours is taken for a session of ours and must hold all of it; so is
 // a collection, a document of ours, and a run of lines, that holds what keeps a session
 // together. Elsewhere (a search, a history, one resource alone) resources of ours are
@@ -153,38 +154,43 @@ func stopped(name string, found *finding.List) {
 func checkTree(doc *source.Document, o Options) (found finding.List) {
 	defer stopped(doc.Name, &found)
 	v := newView(doc)
-	found = v.shape(doc, o)
+	c := checkOf(v, o)
+	c.shape(doc, "", o)
 	if len(v.resources) == 0 && v.bundle == nil {
-		return found
+		return c.found
 	}
-	return judge(v, o, found)
+	return c.judge(o)
 }
 
 // checkTrees does the same for the lines of a session.
 func checkTrees(docs source.Several, broken bool, o Options) (found finding.List) {
 	defer stopped(docs[0].Name, &found)
-	v := newLinesView(docs, broken)
-	for _, doc := range docs {
-		found = append(found, v.shape(doc, o)...)
+	c := checkOf(newLinesView(docs, broken), o)
+	for i, doc := range docs {
+		c.shape(doc, docs.At(i), o)
 	}
-	return judge(v, o, found)
+	return c.judge(o)
 }
 
-// shape judges the shape of a document, and tells of resources whose type has rules that
-// are not known.
-func (v *view) shape(doc *source.Document, o Options) finding.List {
-	var found finding.List
-	found = append(found, shape.Check(doc, shape.Options{Resolve: v.typeOf, Unknown: v.isUnknown, Each: func(kind string, n *source.Node, pointer func() string) {
-		if !judgedTypes[kind] {
+// shape judges the shape of a document, whose pointers begin with a base, and the values of
+// data types in it; and tells of resources whose type has rules that are not known.
+func (c *check) shape(doc *source.Document, base string, o Options) {
+	each := func(kind string, n *source.Node, pointer func() string) {
+		if !areRulesKnown(kind) {
 			at := pointer()
-			found = append(found, finding.New("schema-resource-unchecked", doc.Place(n.Get("resourceType"), at+"/resourceType"),
+			c.found = append(c.found, finding.New("schema-resource-unchecked", doc.Place(n.Get("resourceType"), at+"/resourceType"),
 				finding.Say("{1} is of type {}", source.PathWords(at)), kind, "its shape and its data types were judged, not the rules of its type"))
 		}
-	}})...)
-	if o.Fresh {
-		found = append(found, schema.CheckFHIR(doc, o.Shapes)...)
 	}
-	return found
+	found := shape.Check(doc, shape.Options{Resolve: c.typeOf, Unknown: c.isUnknown, Each: each, Watch: watchedValues().watch, Value: c.values(base)})
+	c.found = append(c.found, found...)
+	if o.Fresh {
+		c.found = append(c.found, schema.CheckFHIR(doc, o.Shapes)...)
+	}
+}
+
+func checkOf(v *view, o Options) *check {
+	return &check{view: v, off: o.Off, fresh: o.Fresh, beside: o.Beside, session: o.Session, units: map[string]bool{}}
 }
 
 // isUnknown notes that a value is bound to a value set that is not known.
@@ -196,8 +202,8 @@ func (v *view) isUnknown(set string) {
 }
 
 // judge applies the rules to a view, and to the session that it holds.
-func judge(v *view, o Options, found finding.List) finding.List {
-	c := &check{view: v, off: o.Off, fresh: o.Fresh, beside: o.Beside, session: o.Session, units: map[string]bool{}, found: found}
+func (c *check) judge(o Options) finding.List {
+	v := c.view
 	if o.Gaps != nil {
 		o.Gaps(gapsOf(v))
 	}

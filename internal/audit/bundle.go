@@ -139,10 +139,17 @@ func isUUIDText(s string) bool {
 	return true
 }
 
-// fullURLID: an address that is no urn ends in type and id of its resource.
+// fullURLID: an address that is no urn ends in type and id of its resource. What is to be
+// created has no id yet.
 func fullURLID(c *check, e *resource) {
 	id := r4.Text(e.entry.Get("resource"), "id")
-	if id == "" || !strings.Contains(e.fullURL, "/") || strings.HasPrefix(e.fullURL, "urn:") {
+	if e.kind == "" || !strings.Contains(e.fullURL, "/") || strings.HasPrefix(e.fullURL, "urn:") {
+		return
+	}
+	if id == "" {
+		if strings.Contains(e.fullURL, "/"+e.kind+"/") && r4.Text(e.entry.Get("request"), "method") != "POST" && e.entry.Get("resource").Get("_id") == nil {
+			c.say("full-url-id", e.entry.Get("fullUrl"), e.entryPointer()+"/fullUrl", "the fullUrl is that of a resource with an id, and the resource has none", "", "address and id say the same")
+		}
 		return
 	}
 	above, ends := strings.CutSuffix(e.fullURL, "/"+id)
@@ -237,6 +244,25 @@ func identityTwice(c *check) {
 			}
 			seen[key] = true
 		}
+	}
+}
+
+// pagingLinks are the relations of which a page of results has one each. Source: FHIR R4
+// 4.0.1, http, paging; RFC 8288 and 5005, from which the names are.
+var pagingLinks = setOf("self first previous prev next last")
+
+// linkTwice: whoever follows a link by its relation finds one.
+func linkTwice(c *check) {
+	if c.bundle == nil {
+		return
+	}
+	seen := map[string]bool{}
+	for i, link := range r4.Items(c.bundle.node, "link") {
+		relation := r4.Text(link, "relation")
+		if pagingLinks[relation] && seen[relation] {
+			c.say("link-twice", link, "/link"+source.Pointer(i), finding.Say("a second link has the relation {1}", finding.Data(relation)), "", "one link for a relation of paging")
+		}
+		seen[relation] = true
 	}
 }
 

@@ -10,7 +10,7 @@ import (
 
 // containedWrong (dom-2 to dom-5): a contained resource is referred to or refers to
 // what contains it, contains none itself, and has no version and no label of its
-// own.
+// own. By its id it is told from the others beside it.
 func containedWrong(w *walk, _ string, holder, n *source.Node) {
 	if n.Kind != source.Object {
 		return
@@ -18,6 +18,8 @@ func containedWrong(w *walk, _ string, holder, n *source.Node) {
 	meta := n.Get("meta")
 	var found finding.Text
 	switch {
+	case w.repeatsContained(holder, r4.Text(n, "id")):
+		found = "a second contained resource has this id"
 	case n.Get("contained") != nil:
 		found = "a contained resource contains another"
 	case meta.Get("versionId") != nil || meta.Get("lastUpdated") != nil || meta.Get("security") != nil:
@@ -27,7 +29,17 @@ func containedWrong(w *walk, _ string, holder, n *source.Node) {
 	default:
 		return
 	}
-	w.report("contained-wrong", n, found, "", "contained resources are referred to, flat, and without version and security label")
+	w.report("contained-wrong", n, found, "", "contained resources are referred to, flat, each under an id of its own, and without version and security label")
+}
+
+// repeatsContained tells whether a resource before it in the same list has an id.
+func (w *walk) repeatsContained(holder *source.Node, id string) bool {
+	if w.metIn != holder {
+		w.met, w.metIn = map[string]bool{}, holder
+	}
+	twice := id != "" && w.met[id]
+	w.met[id] = true
+	return twice
 }
 
 // fragmentsOf gives the "x" of all "#x" in a resource.

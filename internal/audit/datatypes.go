@@ -11,9 +11,8 @@ import (
 	"saltmark/internal/ucum"
 )
 
-// Invariants of data types that stand under names of their own (FHIR R4 4.0.1). The
-// names are those of the elements of each type in the types that are judged, extensions
-// included; an object of another type under one of them has other members.
+// Invariants of data types and of parts that can be told from a value alone (FHIR R4
+// 4.0.1).
 
 // invariant is one that can be told from an object alone.
 type invariant struct {
@@ -27,9 +26,6 @@ func has(n *source.Node, name string) bool { return n.Get(name) != nil || n.Get(
 
 // tell reports the first invariant of a table that an object breaks.
 func (w *walk) firstBroken(rule string, table []invariant, n *source.Node, allowed finding.Text) {
-	if n.Kind != source.Object {
-		return
-	}
 	for i := range table {
 		if table[i].broken(n) {
 			w.report(rule, n, table[i].found, "", finding.Say("{1} (invariant {2} of FHIR R4)", allowed, finding.Data(table[i].key)))
@@ -40,7 +36,7 @@ func (w *walk) firstBroken(rule string, table []invariant, n *source.Node, allow
 
 // with wants a second member beside a first.
 func with(key, name, other string) invariant {
-	return invariant{key, func(n *source.Node) bool { return has(n, name) && !has(n, other) },
+	return invariant{key, func(n *source.Node) bool { return holdsElement(n, name) && !holdsElement(n, other) },
 		finding.Say("{1} stands without {2}", finding.Data(name), finding.Data(other))}
 }
 
@@ -69,7 +65,7 @@ var repeats = []invariant{
 }
 
 // timingForm (tim-1 to tim-10): what a Timing says of repetition can be reckoned with.
-func timingForm(w *walk, _ string, _, n *source.Node) {
+func timingForm(w *walk, _ string, n *source.Node) {
 	w.firstBroken("timing-form", repeats, n, "numbers with their units, limits with what they limit")
 }
 
@@ -77,64 +73,39 @@ func timingForm(w *walk, _ string, _, n *source.Node) {
 var contacts = []invariant{with("cpt-2", "value", "system")}
 
 // contactWithoutSystem (cpt-2): a number or address of a person says what it is.
-func contactWithoutSystem(w *walk, name string, _, n *source.Node) {
-	if name != "contact" || w.resource.kind == "Device" {
-		w.firstBroken("contact-without-system", contacts, n, "phone, fax, email, pager, url, sms or other as system")
-	}
+func contactWithoutSystem(w *walk, _ string, n *source.Node) {
+	w.firstBroken("contact-without-system", contacts, n, "phone, fax, email, pager, url, sms or other as system")
 }
 
 // contactEmpty (pat-1): a contact of a patient has details, or an organization.
-func contactEmpty(w *walk, _ string, holder, n *source.Node) {
-	if r4.Text(holder, "resourceType") != "Patient" || n.Kind != source.Object {
-		return
-	}
+func contactEmpty(w *walk, _ string, n *source.Node) {
 	if !has(n, "name") && !has(n, "telecom") && !has(n, "address") && !has(n, "organization") {
 		w.report("contact-empty", n, "a contact of the patient says nothing of whom to reach", "", "a name, a number, an address or an organization")
 	}
 }
 
 // ratioHalf (rat-1): a ratio has two ends, or an extension that says why it has none.
-// Halves are seen wherever they stand, ratios of nothing under the names that have one.
-func ratioHalf(w *walk, name string, holder, n *source.Node) {
-	const found, allowed = finding.Text("the ratio lacks an end"), finding.Text("numerator and denominator")
-	switch {
-	case name == "numerator" && holder.Get("denominator") == nil, name == "denominator" && holder.Get("numerator") == nil:
-		w.about("ratio-half", holder, found, "", allowed)
-	case n.Kind == source.Object && name != "numerator" && name != "denominator" &&
-		n.Get("numerator") == nil && n.Get("denominator") == nil && n.Get("extension") == nil:
-		w.report("ratio-half", n, found, "", allowed)
+func ratioHalf(w *walk, _ string, n *source.Node) {
+	numerator, denominator := n.Get("numerator") != nil, n.Get("denominator") != nil
+	if numerator != denominator || !numerator && n.Get("extension") == nil {
+		w.report("ratio-half", n, "the ratio lacks an end", "", "numerator and denominator")
 	}
 }
 
-// ratioNames are the members that hold a Ratio in the types that are judged, and its ends.
-const ratioNames = "maxDosePerPeriod rateRatio valueRatio numerator denominator"
-
-// kindsOfQuantity are the types that FHIR makes of Quantity, by the members that hold
-// one, with a unit of their dimension.
-var kindsOfQuantity = map[string]struct{ key, kind, unit string }{
-	"performedAge": {"age-1", "Age", "s"}, "valueAge": {"age-1", "Age", "s"}, "onsetAge": {"age-1", "Age", "s"},
-	"abatementAge": {"age-1", "Age", "s"}, "ageAge": {"age-1", "Age", "s"}, "deceasedAge": {"age-1", "Age", "s"},
-	"valueCount":    {"cnt-3", "Count", "1"},
-	"valueDistance": {"dis-1", "Distance", "m"},
-	"length":        {"drt-1", "Duration", "s"}, "boundsDuration": {"drt-1", "Duration", "s"}, "valueDuration": {"drt-1", "Duration", "s"},
-	"timingDuration": {"drt-1", "Duration", "s"}, "dueDuration": {"drt-1", "Duration", "s"}, "offsetDuration": {"drt-1", "Duration", "s"},
-	"expectedSupplyDuration": {"drt-1", "Duration", "s"},
+// kindsOfQuantity are the types that FHIR makes of Quantity, with their invariant and a
+// unit of their dimension.
+var kindsOfQuantity = map[string]struct{ key, unit string }{
+	"Age": {"age-1", "s"}, "Count": {"cnt-3", "1"}, "Distance": {"dis-1", "m"}, "Duration": {"drt-1", "s"},
 }
-
-const kindNames = `performedAge valueAge onsetAge abatementAge ageAge deceasedAge valueCount valueDistance length boundsDuration
-	valueDuration timingDuration dueDuration offsetDuration expectedSupplyDuration`
 
 // quantityKind (age-1, cnt-3, dis-1, drt-1): an age, a count, a distance or a duration is
 // given in a unit of UCUM of its dimension; a count is whole, an age above nought.
-func quantityKind(w *walk, name string, _, n *source.Node) {
+func quantityKind(w *walk, name string, n *source.Node) {
 	kind := kindsOfQuantity[name]
-	if n.Kind != source.Object {
-		return
-	}
 	code, system := r4.Text(n, "code"), r4.Text(n, "system")
 	var found finding.Text
 	switch value, valued := numberIn(n, "value"); {
-	case valued && code == "":
+	case valued && code == "" && kind.key != "drt-1": // see durationCode
 		found = "{1} has no unit code"
 	case kind.key == "drt-1" && code != "" && !has(n, "value"):
 		found = "{1} has a unit and no value"
@@ -149,26 +120,32 @@ func quantityKind(w *walk, name string, _, n *source.Node) {
 	default:
 		return
 	}
-	w.report("quantity-kind", n, finding.Say(found, finding.Data(kind.kind)), "", finding.Say("a {1} in a unit such as {2} (invariant {3} of FHIR R4)", finding.Data(kind.kind), finding.Data(kind.unit), finding.Data(kind.key)))
+	w.report("quantity-kind", n, finding.Say(found, finding.Data(name)), "", finding.Say("a {1} in a unit such as {2} (invariant {3} of FHIR R4)", finding.Data(name), finding.Data(kind.unit), finding.Data(kind.key)))
 }
 
-// triggers, expressions and filters are the invariants of what stands in extensions only.
-var (
-	triggers = []invariant{
+// durationCode (drt-1): a duration says its unit as a code too. The words of the invariant
+// demand it, its expression does not, so that it is a warning.
+func durationCode(w *walk, _ string, n *source.Node) {
+	if n.Get("value") != nil && n.Get("code") == nil {
+		w.report("duration-without-code", n, "the duration has no unit code", "", "a code of UCUM, such as s")
+	}
+}
+
+// definitions are the invariants of what describes an event, a condition or data.
+var definitions = map[string][]invariant{
+	"TriggerDefinition": {
 		{"trd-1", func(n *source.Node) bool { return has(n, "data") && hasTiming(n) }, "a trigger has a timing and data"},
 		with("trd-2", "condition", "data"),
 		{"trd-3", func(n *source.Node) bool { return r4.Text(n, "type") == "named-event" && !has(n, "name") }, "a named event has no name"},
 		{"trd-3", func(n *source.Node) bool { return r4.Text(n, "type") == "periodic" && !hasTiming(n) }, "a periodic event has no timing"},
 		{"trd-3", func(n *source.Node) bool { return strings.HasPrefix(r4.Text(n, "type"), "data-") && !has(n, "data") }, "a data event has no data"},
-	}
-	expressions = []invariant{
+	},
+	"Expression": {
 		{"exp-1", func(n *source.Node) bool { return !has(n, "expression") && !has(n, "reference") }, "the expression has neither a text nor a reference"},
-	}
-	filters = map[string][]invariant{
-		"codeFilter": {pathOrSearch("drq-1")},
-		"dateFilter": {pathOrSearch("drq-2")},
-	}
-)
+	},
+	"DataRequirement.codeFilter": {pathOrSearch("drq-1")},
+	"DataRequirement.dateFilter": {pathOrSearch("drq-2")},
+}
 
 func pathOrSearch(key string) invariant {
 	return invariant{key, func(n *source.Node) bool { return has(n, "path") == has(n, "searchParam") }, "the filter has not one of path and searchParam"}
@@ -180,20 +157,10 @@ func hasTiming(n *source.Node) bool {
 }
 
 // definitionForm (trd-1 to trd-3, exp-1, drq-1, drq-2): a trigger, an expression or a
-// filter in an extension says enough to be followed.
-func definitionForm(w *walk, name string, holder, n *source.Node) {
-	const allowed = finding.Text("what the type of the definition asks for")
-	switch {
-	case name == "valueTriggerDefinition":
-		w.firstBroken("definition-form", triggers, n, allowed)
-	case name == "valueExpression", name == "condition" && w.holderName() == "valueTriggerDefinition":
-		w.firstBroken("definition-form", expressions, n, allowed)
-	case name != "condition":
-		w.firstBroken("definition-form", filters[name], n, allowed)
-	}
+// filter says enough to be followed.
+func definitionForm(w *walk, kind string, n *source.Node) {
+	w.firstBroken("definition-form", definitions[kind], n, "what the type of the definition asks for")
 }
-
-const definitionNames = "valueTriggerDefinition valueExpression condition codeFilter dateFilter"
 
 // elementEmpty (ele-1): an element has a value, or something in it beside its id.
 func elementEmpty(w *walk, name string, holder, n *source.Node) {

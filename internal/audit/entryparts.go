@@ -46,7 +46,8 @@ func isHTTPStatus(s string) bool {
 func requestResource(c *check, e *resource) {
 	request := e.entry.Get("request")
 	method, url := r4.Text(request, "method"), r4.Text(request, "url")
-	if !c.writing() || strings.Contains(url, "$") || strings.HasSuffix(url, "/_search") {
+	path, _, _ := strings.Cut(url, "?")
+	if !c.writing() || strings.Contains(url, "$") || path == "_search" || strings.HasSuffix(path, "/_search") {
 		return
 	}
 	there := e.entry.Get("resource") != nil

@@ -5,6 +5,7 @@ import (
 
 	"saltmark/internal/finding"
 	"saltmark/internal/r4"
+	"saltmark/internal/shape"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
@@ -84,7 +85,7 @@ func (g *gapCounts) node(n *source.Node, name string) {
 	if n == nil {
 		return
 	}
-	if kind := r4.Text(n, "resourceType"); kind != "" && !judgedTypes[kind] {
+	if kind := r4.Text(n, "resourceType"); kind != "" && !areRulesKnown(kind) {
 		g.add(gapType, kind)
 	}
 	if n.Kind == source.Object {
@@ -128,5 +129,8 @@ func (g *gapCounts) knows(system, code string) bool {
 		return true
 	}
 	_, known := terms.Lookup(system, code)
+	if !known {
+		_, known = shape.SystemHas(system, code)
+	}
 	return known
 }

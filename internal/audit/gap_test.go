@@ -28,12 +28,12 @@ func TestWhatIsNotJudgedIsCounted(t *testing.T) {
 			"code":{"coding":[{"system":"http://snomed.info/sct","code":"1"},{"system":"http://loinc.org","code":"8737-9"},{"system":"http://loinc.org","code":"2-7"}]},
 			"subject":{"reference":"Patient/1"},"hasMember":[{"reference":"urn:uuid:0c6b7f4e-0000-4000-8000-000000000001"},{"reference":"Patient/2"},{"reference":"#in"}],
 			"valueQuantity":{"value":1,"system":"http://unitsofmeasure.org","code":"L/min"}}},
-		{"resource":{"resourceType":"Account","status":"active"}},
+		{"resource":{"resourceType":"NamingSystem","name":"x","status":"active","kind":"root","date":"2031","uniqueId":[{"type":"uri","value":"x"}]}},
 		{"resource":{"resourceType":"MolecularSequence","coordinateSystem":0,"structureVariant":[{"variantType":{"coding":[{"system":"http://loinc.org","code":"LA9658-1"}]}}]}},
 		{"resource":{"resourceType":"DiagnosticReport","status":"final","code":{"text":"x"},"presentedForm":[{"contentType":"text/plain","data":"eA=="}]}}]}`
 	want := map[audit.Gap]int{
-		{Code: "type", What: "Account"}: 1, {Code: "profile", What: "http://example.org/p"}: 2,
-		{Code: "type", What: "MolecularSequence"}: 1, {Code: "value-set", What: "LL379-9"}: 1,
+		{Code: "type", What: "NamingSystem"}: 1, {Code: "profile", What: "http://example.org/p"}: 2,
+		{Code: "value-set", What: "LL379-9"}:           1,
 		{Code: "code", What: "http://snomed.info/sct"}: 1, {Code: "code", What: "http://loinc.org"}: 2,
 		{Code: "reference"}: 2, {Code: "attachment"}: 1,
 	}

@@ -91,7 +91,8 @@ func narrativeFault(text string) finding.Text {
 		return finding.Say("the narrative holds the entity {1}", finding.Quoted(entity))
 	}
 	d := xml.NewDecoder(strings.NewReader(text))
-	depth, shows, roots := 0, false, 0
+	shows, roots := false, 0
+	var open openElements
 	for {
 		token, err := d.Token()
 		if errors.Is(err, io.EOF) {
@@ -102,24 +103,27 @@ func narrativeFault(text string) finding.Text {
 		}
 		switch t := token.(type) {
 		case xml.StartElement:
-			if depth == 0 {
+			if len(open) == 0 {
 				roots++
 				if t.Name.Local != "div" || t.Name.Space != xhtmlSpace {
 					return "the narrative is not a div of XHTML"
 				}
 			}
-			if depth++; depth > deepestNarrative {
+			if len(open) == deepestNarrative {
 				return finding.Say("the narrative has more than {1} elements in one another", finding.Number(deepestNarrative))
 			}
 			shows = shows || t.Name.Local == "img"
 			if fault := elementFault(t); fault != "" {
 				return fault
 			}
+			if fault := open.enter(t.Name.Local); fault != "" {
+				return fault
+			}
 		case xml.EndElement:
-			depth--
+			open = open[:len(open)-1]
 		case xml.CharData:
-			if depth == 0 && strings.TrimSpace(string(t)) != "" {
-				return "text stands outside the div"
+			if fault := open.text(string(t)); fault != "" {
+				return fault
 			}
 			shows = shows || strings.TrimSpace(string(t)) != ""
 		case xml.Directive, xml.ProcInst:
@@ -178,6 +182,8 @@ func attributeFault(element string, a xml.Attr) finding.Text {
 		return finding.Say("the narrative holds an attribute that FHIR does not allow: {1}", finding.Quoted(name))
 	case name == "style" && loads(value):
 		return "a style of the narrative loads something, or hides what it does"
+	case (name == "href" || name == "src") && value == "":
+		return finding.Say("an empty address stands in {1}", finding.Quoted(name))
 	case name == "href" && !isOf(value, linkSchemes):
 		return "a link of the narrative does not lead to a page or an address"
 	case name == "src" && !isOf(value, pictureSchemes) && !isPictureData(value):

@@ -74,6 +74,7 @@ var documentRules = []documentRule{
 	{"identity-twice", identityTwice},
 	{"reference-cycle", referenceCycle},
 	{"total-forbidden", totalForbidden},
+	{"link-twice", linkTwice},
 	{"subject-differs", subjectDiffers},
 	{"session-differs", sessionDiffers},
 	{"test-mark-differs", testMarkDiffers},
@@ -102,6 +103,7 @@ var entryRules = []entryRule{
 }
 
 var resourceRules = []resourceRule{
+	{"profile-type", "", profileType},
 	{"absent-with-value", "Observation", absentWithValue},
 	{"component-repeats-code", "Observation", componentRepeatsCode},
 	{"reference-range-empty", "Observation", referenceRangeEmpty},
@@ -130,30 +132,10 @@ var resourceRules = []resourceRule{
 }
 
 var nodeRules = []nodeRule{
-	{"extension-form", "extension modifierExtension", extensionForm},
 	{"element-empty", "", elementEmpty},
-	{"section-empty", "section", sectionEmpty},
-	{"section-reason", "section", sectionReason},
-	{"timing-form", "repeat", timingForm},
-	{"contact-without-system", "telecom contact valueContactPoint", contactWithoutSystem},
-	{"contact-empty", "contact", contactEmpty},
-	{"ratio-half", ratioNames, ratioHalf},
-	{"quantity-kind", kindNames, quantityKind},
-	{"definition-form", definitionNames, definitionForm},
-	{"attachment-without-type", attachmentNames, attachmentWithoutType},
-	{"attachment-differs", attachmentNames, attachmentDiffers},
 	{"base64-unreadable", base64Names, base64Unreadable},
 	{"contained-wrong", "contained", containedWrong},
-	{"period-backward", "end", periodBackward},
-	{"range-backward", "high", rangeBackward},
 	{"comparator-forbidden", "comparator", comparatorForbidden},
-	{"unit-without-system", "code", unitWithoutSystem},
-	{"unit-not-ucum", "code", unitNotUCUM},
-	{"loinc-check-digit", codingNames, loincCheckDigit},
-	{"loinc-display", codingNames, loincDisplay},
-	{"loinc-display-elsewhere", codingNames, loincDisplayElsewhere},
-	{"code-not-ours", codingNames, codeNotOurs},
-	{"mdc-code", codingNames, mdcCode},
 	{"reference-unresolved", "reference", referenceUnresolved},
 	{"reference-base", "reference", referenceBase},
 	{"reference-search", "reference", referenceSearch},
@@ -162,6 +144,38 @@ var nodeRules = []nodeRule{
 	{"reference-empty", "", referenceEmpty},
 	{"batch-reference", "reference", batchReference},
 	{"narrative-unsafe", "div", narrativeUnsafe},
+}
+
+// quantities are Quantity and the types that are made of it.
+const quantities = "Quantity Age Count Distance Duration"
+
+var valueRules = []valueRule{
+	{"extension-form", "Extension", extensionForm},
+	{"section-empty", "Composition.section", sectionEmpty},
+	{"section-reason", "Composition.section", sectionReason},
+	{"timing-form", "Timing.repeat", timingForm},
+	{"contact-without-system", "ContactPoint", contactWithoutSystem},
+	{"contact-empty", "Patient.contact", contactEmpty},
+	{"ratio-half", "Ratio", ratioHalf},
+	{"quantity-kind", "Age Count Distance Duration", quantityKind},
+	{"duration-without-code", "Duration", durationCode},
+	{"definition-form", "TriggerDefinition Expression DataRequirement.codeFilter DataRequirement.dateFilter", definitionForm},
+	{"attachment-without-type", "Attachment", attachmentWithoutType},
+	{"attachment-differs", "Attachment", attachmentDiffers},
+	{"period-backward", "Period", periodBackward},
+	{"range-backward", "Range Observation.referenceRange", rangeBackward},
+	{"unit-without-system", quantities, unitWithoutSystem},
+	{"unit-not-ucum", quantities + " Coding", unitNotUCUM},
+	{"meta-twice", "Meta", metaTwice},
+	{"identifier-address", "Identifier", identifierAddress},
+	{"reference-address", "Reference", referenceAddress},
+	{"invariant-broken", otherKinds(), otherBroken},
+	{"loinc-check-digit", "Coding", loincCheckDigit},
+	{"loinc-display", "Coding", loincDisplay},
+	{"loinc-display-elsewhere", "Coding", loincDisplayElsewhere},
+	{"code-not-ours", "Coding", codeNotOurs},
+	{"mdc-code", "Coding", mdcCode},
+	{"code-not-in-system", "Coding", codeNotInSystem},
 }
 
 func (c *check) applyRules() {

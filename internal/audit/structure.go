@@ -11,13 +11,8 @@ import (
 )
 
 // extensionForm (ext-1): an extension has a value or further extensions.
-func extensionForm(w *walk, _ string, _, n *source.Node) {
-	if n.Kind != source.Object {
-		return
-	}
-	value := slices.ContainsFunc(n.Members, func(m source.Member) bool {
-		return strings.HasPrefix(strings.TrimPrefix(m.Name, "_"), "value")
-	})
+func extensionForm(w *walk, _ string, n *source.Node) {
+	value := saidOf(n) != ""
 	if more := n.Get("extension") != nil; value == more {
 		var found finding.Text = "the extension has neither a value nor extensions"
 		if value {
@@ -25,18 +20,27 @@ func extensionForm(w *walk, _ string, _, n *source.Node) {
 		}
 		w.report("extension-form", n, found, "", "one of the two")
 	}
+	if url := r4.Text(n, "url"); url != "" && isRelative(url) && !w.inExtension() {
+		w.below("extension-form", n, "url", "the url of the extension is not absolute", "", "the whole address of the definition; only extensions inside an extension have names alone")
+	}
+}
+
+// inExtension tells whether the extension that is visited is inside another.
+func (w *walk) inExtension() bool {
+	holder := w.holderName()
+	return holder == "extension" || holder == "modifierExtension"
 }
 
 // sectionEmpty (cmp-1): a section has text, entries or sections.
-func sectionEmpty(w *walk, _ string, _, n *source.Node) {
-	if n.Kind == source.Object && n.Get("text") == nil && n.Get("entry") == nil && n.Get("section") == nil {
+func sectionEmpty(w *walk, _ string, n *source.Node) {
+	if n.Get("text") == nil && n.Get("entry") == nil && n.Get("section") == nil {
 		w.report("section-empty", n, "the section holds nothing", "", "text, entries or sections")
 	}
 }
 
 // sectionReason (cmp-2): only a section without entries says why it has none.
-func sectionReason(w *walk, _ string, _, n *source.Node) {
-	if n.Kind == source.Object && n.Get("emptyReason") != nil && n.Get("entry") != nil {
+func sectionReason(w *walk, _ string, n *source.Node) {
+	if n.Get("emptyReason") != nil && n.Get("entry") != nil {
 		w.report("section-reason", n, "the section says why it is empty, and has entries", "", "one of the two")
 	}
 }
@@ -49,7 +53,7 @@ func absentWithValue(c *check, r *resource) {
 		if reason == nil {
 			continue
 		}
-		if name, _ := valueOf(n); name != "" {
+		if name := saidOf(n); name != "" {
 			c.say("absent-with-value", reason, r.part(i, "/dataAbsentReason"), finding.Say("a reason for absence stands beside {1}", finding.Data(name)), "", "only one of the two")
 		}
 	}
@@ -66,10 +70,21 @@ func valueOf(n *source.Node) (string, *source.Node) {
 	return "", nil
 }
 
+// saidOf gives the name of value[x], or of its twin where that alone is there: an element
+// that has nothing but extensions is one too.
+func saidOf(n *source.Node) string {
+	for i := range n.Members {
+		if name := strings.TrimPrefix(n.Members[i].Name, "_"); len(name) > len("value") && strings.HasPrefix(name, "value") {
+			return name
+		}
+	}
+	return ""
+}
+
 // componentRepeatsCode (obs-7): where a component has the code of the Observation
 // itself, the Observation has no value.
 func componentRepeatsCode(c *check, r *resource) {
-	if name, _ := valueOf(r.node); name == "" {
+	if saidOf(r.node) == "" {
 		return
 	}
 	for i, n := range r.parts() {

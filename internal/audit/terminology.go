@@ -7,6 +7,7 @@ import (
 
 	"saltmark/internal/finding"
 	"saltmark/internal/r4"
+	"saltmark/internal/shape"
 	"saltmark/internal/source"
 	"saltmark/internal/terms"
 	"saltmark/mapping/measure"
@@ -46,15 +47,12 @@ func measureOf(c coding) *measure.Measure {
 	return codeIndex()[c.code]
 }
 
-// codingNames are the members that hold a Coding, in the types that are judged.
-const codingNames = "coding valueCoding security tag class"
-
 // isLOINC tells whether an object is a Coding of LOINC.
 func isLOINC(n *source.Node) bool { return r4.Text(n, "system") == terms.SystemLOINC }
 
 // loincCheckDigit: a LOINC code has the check digit that its number demands. Codes
 // that begin with letters are of parts, answers and groups.
-func loincCheckDigit(w *walk, _ string, _, n *source.Node) {
+func loincCheckDigit(w *walk, _ string, n *source.Node) {
 	code := r4.Text(n, "code")
 	if !isLOINC(n) || strings.HasPrefix(code, "L") || terms.CheckDigit(code) == nil {
 		return
@@ -63,7 +61,7 @@ func loincCheckDigit(w *walk, _ string, _, n *source.Node) {
 }
 
 // loincDisplay: the display of a LOINC code in our resources is LOINC's own name.
-func loincDisplay(w *walk, _ string, _, n *source.Node) {
+func loincDisplay(w *walk, _ string, n *source.Node) {
 	if w.ours {
 		displayOf(w, "loinc-display", n)
 	}
@@ -71,7 +69,7 @@ func loincDisplay(w *walk, _ string, _, n *source.Node) {
 
 // loincDisplayElsewhere: others may send another of LOINC's names, or one in
 // another language, that this program does not know.
-func loincDisplayElsewhere(w *walk, _ string, _, n *source.Node) {
+func loincDisplayElsewhere(w *walk, _ string, n *source.Node) {
 	if !w.ours {
 		displayOf(w, "loinc-display-elsewhere", n)
 	}
@@ -109,7 +107,7 @@ var ourSystems = sync.OnceValue(func() map[string]map[string]bool {
 })
 
 // codeNotOurs: a code of one of our systems is one that the tables have.
-func codeNotOurs(w *walk, _ string, _, n *source.Node) {
+func codeNotOurs(w *walk, _ string, n *source.Node) {
 	if w.base == "" {
 		return
 	}
@@ -123,12 +121,24 @@ func codeNotOurs(w *walk, _ string, _, n *source.Node) {
 // mdcCode: a code of ISO/IEEE 11073-10101 is the number of its term, partition times 65536
 // plus term. The names that begin with MDC_ are reference identifiers, which readers do not
 // look for. Source: FHIR R4 4.0.1, using 11073 codes.
-func mdcCode(w *walk, _ string, _, n *source.Node) {
+func mdcCode(w *walk, _ string, n *source.Node) {
 	code := r4.Text(n, "code")
 	if r4.Text(n, "system") != terms.SystemMDC || code == "" {
 		return
 	}
 	if number, err := strconv.ParseUint(code, 10, 32); err != nil || strconv.FormatUint(number, 10) != code {
 		w.below("mdc-code", n, "code", "the code of ISO/IEEE 11073 is {}", code, "the number of the term in digits")
+	}
+}
+
+// codeNotInSystem: a code of one of FHIR's own code systems is one that R4 has. Their later
+// editions have more.
+func codeNotInSystem(w *walk, _ string, n *source.Node) {
+	system, code := r4.Text(n, "system"), r4.Text(n, "code")
+	if code == "" {
+		return
+	}
+	if has, known := shape.SystemHas(system, code); known && !has {
+		w.below("code-not-in-system", n, "code", finding.Say("the code is {}, of the system {1}", finding.Data(system[strings.LastIndexByte(system, '/')+1:])), code, "a code that the code system has in FHIR R4")
 	}
 }

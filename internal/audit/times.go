@@ -12,9 +12,9 @@ import (
 const wholeDate = "2006-01-02"
 
 // periodBackward (per-1): a period does not end before it starts.
-func periodBackward(w *walk, _ string, holder, n *source.Node) {
-	if n.Kind == source.String && backward(r4.Text(holder, "start"), n.Text) {
-		w.about("period-backward", holder, "the period ends before it starts", "", "start is at or before end")
+func periodBackward(w *walk, _ string, n *source.Node) {
+	if backward(r4.Text(n, "start"), r4.Text(n, "end")) {
+		w.report("period-backward", n, "the period ends before it starts", "", "start is at or before end")
 	}
 }
 

@@ -20,18 +20,18 @@ func isQuantity(n *source.Node) bool {
 }
 
 // unitWithoutSystem (qty-3): a unit code has a system.
-func unitWithoutSystem(w *walk, _ string, holder, _ *source.Node) {
-	if isQuantity(holder) && r4.Text(holder, "system") == "" {
-		w.about("unit-without-system", holder, "a unit code has no system", "", "system "+terms.SystemUCUM)
+func unitWithoutSystem(w *walk, _ string, n *source.Node) {
+	if has(n, "code") && !has(n, "system") {
+		w.report("unit-without-system", n, "a unit code has no system", "", "system "+terms.SystemUCUM)
 	}
 }
 
-// unitNotUCUM: a code of UCUM is one by its grammar and tables.
-func unitNotUCUM(w *walk, _ string, holder, n *source.Node) {
-	if n.Kind != source.String || r4.Text(holder, "system") != terms.SystemUCUM || !isQuantity(holder) || w.isUCUM(n.Text) {
-		return
+// unitNotUCUM: a code of UCUM is one by its grammar and tables, in a quantity and as a
+// coding.
+func unitNotUCUM(w *walk, _ string, n *source.Node) {
+	if code := r4.Text(n, "code"); code != "" && r4.Text(n, "system") == terms.SystemUCUM && !w.isUCUM(code) {
+		w.below("unit-not-ucum", n, "code", "the unit code is {}", code, "a UCUM code is wanted, such as L/min")
 	}
-	w.report("unit-not-ucum", n, "the unit code is {}", n.Text, "a UCUM code is wanted, such as L/min")
 }
 
 // isUCUM remembers what it found, since a document repeats its units.
@@ -84,24 +84,21 @@ func comparatorForbidden(w *walk, _ string, holder, n *source.Node) {
 
 // rangeBackward (rng-2): the lower end of a range is not above the higher one. Ends in
 // different units are compared where both are of UCUM and of one dimension.
-func rangeBackward(w *walk, _ string, holder, n *source.Node) {
-	low := holder.Get("low")
-	if low == nil {
-		return
-	}
+func rangeBackward(w *walk, _ string, n *source.Node) {
+	low, high := n.Get("low"), n.Get("high")
 	a, okA := numberIn(low, "value")
-	b, okB := numberIn(n, "value")
+	b, okB := numberIn(high, "value")
 	if !okA || !okB {
 		return
 	}
-	if r4.Text(low, "code") != r4.Text(n, "code") || r4.Text(low, "unit") != r4.Text(n, "unit") {
+	if r4.Text(low, "code") != r4.Text(high, "code") || r4.Text(low, "unit") != r4.Text(high, "unit") {
 		var err error
-		if a, err = ucum.Convert(ucum.Quantity{Number: low.Get("value").Text, Unit: ucumCode(low)}, ucumCode(n)); err != nil {
+		if a, err = ucum.Convert(ucum.Quantity{Number: low.Get("value").Text, Unit: ucumCode(low)}, ucumCode(high)); err != nil {
 			return
 		}
 	}
 	if a.Cmp(b) > 0 {
-		w.about("range-backward", holder, "the low end of the range is above the high one", "", "low is at or below high")
+		w.report("range-backward", n, "the low end of the range is above the high one", "", "low is at or below high")
 	}
 }
 

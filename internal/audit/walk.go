@@ -17,8 +17,8 @@ type walk struct {
 	container *source.Node // the resource that is visited, or the one that contains it
 	person    bool         // what is visited tells of a person
 
-	ids, fragments     map[string]bool // of what idsOf contains; of each "#x" in fragmentsIn
-	idsOf, fragmentsIn *source.Node
+	ids, fragments, met       map[string]bool // of what idsOf contains; of each "#x" in fragmentsIn; contained in metIn so far
+	idsOf, fragmentsIn, metIn *source.Node
 }
 
 // nodeRulesByName are the rules by the member that they look at; "" for those that

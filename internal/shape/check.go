@@ -16,6 +16,7 @@ type checker struct {
 
 	container *source.Node // the resource that is visited, or the one that contains it
 	person    bool         // what is visited tells of a person
+	ids       elementIDs
 }
 
 // IsPerson tells whether resources of a type tell of a person: nothing of them is shown.
@@ -36,13 +37,14 @@ func (c *checker) resource(n *source.Node) {
 	if c.Each != nil {
 		c.Each(d.name, n, c.trail.Pointer)
 	}
-	container, person := c.container, c.person
+	container, person, ids := c.container, c.person, c.ids.enter()
 	if len(c.trail) < 2 || c.trail[len(c.trail)-2].Name != "contained" {
 		c.container = n
 	}
 	c.person = IsPerson(d.name)
 	c.object(d, n)
 	c.container, c.person = container, person
+	c.ids.leave(ids)
 }
 
 // kind gives the definition of a resource, nil where it has none.
@@ -80,6 +82,7 @@ func (c *checker) object(d *definition, n *source.Node) {
 		c.empty(n, false)
 		return
 	}
+	c.met(d, n)
 	var seen uint64
 	for i := range n.Members {
 		m := &n.Members[i]
@@ -175,6 +178,8 @@ func (c *checker) primitive(d *definition, e *element, n *source.Node) {
 		c.leave(e.set)
 	case e.set != nil && !e.set.has("", n.Text):
 		c.show("binding-required", n, finding.Say("{1} is {}", finding.Data(e.pathIn(d))), n.Text, e.set.words())
+	case e.attribute && e.name == "id":
+		c.elementID(n)
 	}
 }
 

@@ -116,19 +116,21 @@ func (f form) rule() string {
 	return "schema-pattern"
 }
 
+const addressWords = finding.Text("an address without white space is wanted; behind urn:oid: an object identifier, behind urn:uuid: a UUID in small letters")
+
 // formWords say what a form allows.
 var formWords = map[form]finding.Text{
 	base64Binary: "base64 in groups of four characters is wanted",
-	canonical:    "an address without white space is wanted",
-	code:         "a code is wanted: no white space at its ends, one at a time inside",
+	canonical:    addressWords,
+	code:         "a code is wanted: no white space at its ends, one space at a time inside",
 	date:         "a date of the calendar is wanted, such as 2031-05-03",
 	dateTime:     "a date of the calendar is wanted, or a time with seconds and offset, such as 2031-05-03T14:30:00+02:00",
 	id:           "1 to 64 letters, digits, hyphens or full stops are wanted",
 	instant:      "a time with seconds and offset is wanted, such as 2031-05-03T14:30:00+02:00",
 	oid:          "an object identifier is wanted, for example urn:oid:2.25.1",
 	timeOfDay:    "a time of day with seconds is wanted, for example 14:30:00",
-	uri:          "an address without white space is wanted",
-	url:          "an address without white space is wanted",
+	uri:          addressWords,
+	url:          addressWords,
 	uuid:         "urn:uuid: and a UUID in small letters are wanted",
 }
 
@@ -139,7 +141,7 @@ func (f form) matches(s string) bool {
 	case base64Binary:
 		return isBase64(s)
 	case canonical, uri, url:
-		return !hasSpace(s)
+		return isAddress(s)
 	case code:
 		return isCode(s)
 	case date:

@@ -2,6 +2,8 @@ package shape
 
 import (
 	"slices"
+	"strconv"
+	"strings"
 
 	"saltmark/internal/source"
 )
@@ -46,8 +48,11 @@ func single(e *element) *source.Node {
 	if e.set != nil {
 		v = e.set.systems[0].one()
 	}
-	if e.form.kind() == source.Number {
+	switch {
+	case e.form.kind() == source.Number:
 		return num(v)
+	case e.attribute && e.name == "id":
+		return str(anyID)
 	}
 	return str(v)
 }
@@ -102,7 +107,7 @@ func smallest(d *definition) *source.Node {
 		}
 	}
 	if len(n.Members) == 0 {
-		n.Members = append(n.Members, member("id", str("x")))
+		n.Members = append(n.Members, member("id", str(anyID)))
 	}
 	return n
 }
@@ -167,4 +172,21 @@ func (r route) around(n *source.Node) (root *source.Node, pointer string) {
 		n, pointer = with(h.in, smallest(h.in), h.e, n), at+pointer
 	}
 	return n, pointer
+}
+
+// anyID is the id of every element until they are numbered.
+const anyID = "x"
+
+// number gives the elements of a tree ids of their own.
+func number(n *source.Node, count *int) {
+	for _, m := range n.Members {
+		if m.Name == "id" && m.Value.Kind == source.String && strings.HasPrefix(m.Value.Text, anyID) {
+			*count++
+			m.Value.Text = anyID + strconv.Itoa(*count)
+		}
+		number(m.Value, count)
+	}
+	for _, item := range n.Items {
+		number(item, count)
+	}
 }

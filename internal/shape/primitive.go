@@ -34,8 +34,6 @@ func hasControl(s string) bool {
 	return false
 }
 
-func isSpace(b byte) bool { return b == ' ' || b >= '\t' && b <= '\r' }
-
 func hasSpace(s string) bool {
 	for i := range len(s) {
 		if b := s[i]; b <= ' ' {
@@ -45,12 +43,33 @@ func hasSpace(s string) bool {
 	return false
 }
 
-// isCode: no white space at the ends, one at a time inside.
+// isAddress: no white space; an OID and a UUID in their forms, with a version or a fragment
+// behind them if any. Source: FHIR R4 4.0.1, data types, uri (UUIDs in small letters),
+// canonical, oid and uuid.
+func isAddress(s string) bool {
+	if hasSpace(s) {
+		return false
+	}
+	if !strings.HasPrefix(s, "urn:") {
+		return true
+	}
+	name, _, _ := strings.Cut(s, "|")
+	name, _, _ = strings.Cut(name, "#")
+	switch {
+	case strings.HasPrefix(name, "urn:oid:"):
+		return isOID(name)
+	case strings.HasPrefix(name, "urn:uuid:"):
+		return isUUID(name)
+	}
+	return true
+}
+
+// isCode: no white space but single spaces, and none at the ends (R4, data type code).
 func isCode(s string) bool {
 	space := true
 	for i := range len(s) {
-		now := isSpace(s[i])
-		if now && space || !now && s[i] < ' ' {
+		now := s[i] == ' '
+		if now && space || s[i] < ' ' {
 			return false
 		}
 		space = now

@@ -9,6 +9,8 @@
 // of the standard, and what they cannot say: the calendar, the bounds of 32 bits,
 // base64 in whole groups.
 //
+// Whoever wants to judge more of the values of some data types is shown them (Watch).
+//
 // It refuses to know invariants, profiles, extensions by their definitions, how
 // references resolve outside of what it is told, whether a media type or a language is
 // registered, and the one value set that R4 takes from elsewhere and does not hold
@@ -35,6 +37,9 @@ type Options struct {
 	// Unknown is told of the value set of every value that has one of which nothing is
 	// known here.
 	Unknown func(set string)
+	// Value is told of every value of the types in Watch; nil where that is nil.
+	Watch *Watch
+	Value func(v Value)
 }
 
 // mostFaults is how many faults of shape of one document are told: more tell nothing

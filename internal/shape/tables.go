@@ -22,6 +22,7 @@ type table struct {
 // definition is an object of FHIR: a resource, a data type, or a part of one.
 type definition struct {
 	name     string
+	serial   int // its place in the table, from 1
 	resource bool
 	base     *definition
 	own      []row
@@ -135,7 +136,7 @@ func (t *table) lines(text string, bases map[*definition]string) (order []*defin
 			t.sets[rest] = s
 		case kind != "":
 			name, base, _ := strings.Cut(rest, "\t")
-			d, s = &definition{name: name, resource: kind == "resource" || base == "" && name == "Resource"}, nil
+			d, s = &definition{name: name, serial: len(order) + 1, resource: kind == "resource" || base == "" && name == "Resource"}, nil
 			t.all[name], bases[d], order = d, base, append(order, d)
 			if kind == "resource" {
 				t.resources[name], t.names = d, append(t.names, name)

@@ -1,8 +1,9 @@
-// Gen makes definitions.tsv of package shape from the definitions of FHIR R4 that the
-// npm package of its examples holds: StructureDefinitions, value sets, code systems.
+// Gen makes definitions.tsv and codesystems.tsv of package shape from the definitions of
+// FHIR R4 that the npm package of its examples holds: StructureDefinitions, value sets,
+// code systems.
 //
-//	go run ./internal/shape/gen PACKAGE.tgz            writes internal/shape/definitions.tsv
-//	go run ./internal/shape/gen -compare PACKAGE.tgz   compares with it
+//	go run ./internal/shape/gen PACKAGE.tgz            writes both in internal/shape
+//	go run ./internal/shape/gen -compare PACKAGE.tgz   compares with them
 //
 // It needs no network. It stops at whatever it does not know (a kind of type, a filter
 // of a value set, a name that is there twice), so that nothing is lost unseen.
@@ -16,10 +17,17 @@ import (
 	"os"
 )
 
-const written = "internal/shape/definitions.tsv"
+// outputs are the files that are made.
+var outputs = []struct {
+	path  string
+	write func(in *input, b *bytes.Buffer) error
+}{
+	{"internal/shape/definitions.tsv", func(in *input, b *bytes.Buffer) error { return in.write(b) }},
+	{"internal/shape/codesystems.tsv", (*input).writeSystems},
+}
 
 func main() {
-	compare := flag.Bool("compare", false, "compare with "+written+" and write nothing")
+	compare := flag.Bool("compare", false, "compare with what is there and write nothing")
 	flag.Parse()
 	if flag.NArg() != 1 {
 		fmt.Fprintln(os.Stderr, "usage: go run ./internal/shape/gen [-compare] PACKAGE.tgz")
@@ -36,19 +44,24 @@ func run(path string, compare bool) error {
 	if err != nil {
 		return err
 	}
-	var b bytes.Buffer
-	if err := in.write(&b); err != nil {
-		return err
-	}
-	if !compare {
-		return os.WriteFile(written, b.Bytes(), 0o644)
-	}
-	now, err := os.ReadFile(written)
-	if err != nil {
-		return err
-	}
-	if !bytes.Equal(now, b.Bytes()) {
-		return errors.New(written + " is not what the generator makes of this package")
+	for _, out := range outputs {
+		var b bytes.Buffer
+		if err := out.write(in, &b); err != nil {
+			return err
+		}
+		if !compare {
+			if err := os.WriteFile(out.path, b.Bytes(), 0o644); err != nil {
+				return err
+			}
+			continue
+		}
+		now, err := os.ReadFile(out.path)
+		if err != nil {
+			return err
+		}
+		if !bytes.Equal(now, b.Bytes()) {
+			return errors.New(out.path + " is not what the generator makes of this package")
+		}
 	}
 	return nil
 }
