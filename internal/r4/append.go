@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"fmt"
+	"unicode/utf8"
 
 	"github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
@@ -74,20 +75,50 @@ func (a *appender) name(name string) {
 	a.b = append(a.b, '"', ':')
 }
 
-// quote writes a text. One that needs escapes goes the long way.
+// quote writes a text. One with characters that are seldom written goes the long way.
 func (a *appender) quote(s string) {
 	if s == "" {
 		a.hollow(a.member, "an empty text")
 	}
-	for i := range len(s) {
-		if c := s[i]; c < ' ' || c >= 0x7f || c == '"' || c == '\\' {
-			a.long(s)
-			return
-		}
+	start := len(a.b)
+	a.b = append(a.b, '"')
+	if !a.escaped(s) {
+		a.b = a.b[:start]
+		a.long(s)
+		return
 	}
 	a.b = append(a.b, '"')
-	a.b = append(a.b, s...)
-	a.b = append(a.b, '"')
+}
+
+// escaped writes the inside of a text, as encoding/json does: a backslash stands before a
+// quote and a backslash, and after each line. It gives up at another control character, at
+// the line ends of Unicode, and at what is no UTF-8.
+func (a *appender) escaped(s string) bool {
+	from := 0 // what is not yet written
+	for i := 0; i < len(s); i++ {
+		c := s[i]
+		if c >= ' ' && c < utf8.RuneSelf && c != '"' && c != '\\' {
+			continue
+		}
+		switch {
+		case c == '"' || c == '\\':
+			a.b = append(append(a.b, s[from:i]...), '\\', c)
+			from = i + 1
+		case c == '\n':
+			a.b = append(append(a.b, s[from:i]...), '\\', 'n')
+			from = i + 1
+		case c < ' ':
+			return false
+		default:
+			r, size := utf8.DecodeRuneInString(s[i:])
+			if r == utf8.RuneError || r == '\u2028' || r == '\u2029' {
+				return false
+			}
+			i += size - 1
+		}
+	}
+	a.b = append(a.b, s[from:]...)
+	return true
 }
 
 func (a *appender) text(name string, s *string) {
