@@ -254,12 +254,13 @@ func (c *check) sense() {
 	if c.session != nil {
 		c.session(session)
 	}
-	c.add(mapping.Refuse(session, c.optionsOf()))
-	c.digestDiffers(session)
+	written := c.optionsOf()
+	c.add(mapping.Refuse(session, written))
+	c.digestDiffers(session, written)
 	momentDiffers(c, session)
 	nationalClaim(c, session)
 	c.statusWrong(session)
-	session.Facts = slices.DeleteFunc(session.Facts, valueless)
+	session.Facts = withoutValueless(session.Facts)
 	if !c.fresh && derive.LeftOut(session) {
 		c.found = append(c.found, finding.New("injections-left-out", c.docs.Place(c.root(), ""), "the session comes without its single injections",
 			"", "what was made from them was not made again, nor were its words; what follows from it was"))
@@ -268,7 +269,7 @@ func (c *check) sense() {
 	c.add(derived)
 	c.recompute(session)
 	if !c.fresh && !found.HasErrors() && !derived.HasErrors() {
-		c.rewrite(session)
+		c.rewrite(session, written)
 	}
 }
 
@@ -311,10 +312,18 @@ func keep(found finding.List, o Options) finding.List {
 	return kept
 }
 
+// withoutValueless takes away the facts without a value.
+func withoutValueless(facts []record.Fact) []record.Fact {
+	if !record.Any(facts, valueless) {
+		return facts
+	}
+	return slices.DeleteFunc(facts, func(f record.Fact) bool { return valueless(&f) })
+}
+
 // valueless tells that the value of a fact could not be read, which Read has told:
 // derivation takes facts that have a value in a unit of their measure, or a reason
 // for having none.
-func valueless(f record.Fact) bool {
+func valueless(f *record.Fact) bool {
 	m := measure.Get(f.Measure)
 	switch q := f.Value.Quantity; {
 	case m == nil:
@@ -322,7 +331,7 @@ func valueless(f record.Fact) bool {
 	case m.Kind == measure.Group:
 		return false
 	case q != record.Quantity{}:
-		return q.Rat() == nil || !m.AnyDimension && !ucum.Commensurable(q.Unit, m.Unit)
+		return ucum.CheckNumber(q.Number) != nil || !m.AnyDimension && !ucum.Commensurable(q.Unit, m.Unit)
 	}
 	return f.Value == record.Value{}
 }

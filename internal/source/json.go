@@ -50,7 +50,7 @@ func readJSON(doc *Document, lim Limits) (*Document, finding.List) {
 // manyValues tells where a text has more commas outside of strings than it may have
 // values, before any memory is spent on them. What it lets through is counted exactly.
 func (r *jsonReader) manyValues() (at int, many bool) {
-	if len(r.text) < 2*r.lim.Nodes { // a value and what stands before it
+	if strings.Count(r.text, ",") <= r.lim.Nodes { // those in strings counted too
 		return 0, false
 	}
 	count, inText := 0, false
