@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"saltmark/internal/source"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -128,7 +129,7 @@ func (t *factsText) line(cells ...string) {
 }
 
 func (t *factsText) cell(c string) {
-	if strings.IndexByte(c, '\\') >= 0 || strings.IndexByte(c, '\n') >= 0 || strings.IndexByte(c, '\t') >= 0 {
+	if source.EndOfPlain(c, 0) < len(c) && strings.ContainsAny(c, "\\\n\t") {
 		c = escapes.Replace(c)
 	}
 	t.b = append(t.b, c...)

@@ -127,6 +127,7 @@ type writer struct {
 	categories map[string]fhir.CodeableConcept
 	labels     map[measure.Label]fhir.CodeableConcept
 	concepts   map[conceptKey]*fhir.CodeableConcept
+	locals     map[string]*fhir.CodeableConcept // of our codes
 	times      map[record.Time]*string
 	metas      map[metaKey]*fhir.Meta
 }
@@ -138,6 +139,7 @@ func newWriter(s *record.Session, o Options) *writer {
 		categories: map[string]fhir.CodeableConcept{},
 		labels:     map[measure.Label]fhir.CodeableConcept{},
 		concepts:   map[conceptKey]*fhir.CodeableConcept{},
+		locals:     map[string]*fhir.CodeableConcept{},
 		times:      map[record.Time]*string{},
 		metas:      map[metaKey]*fhir.Meta{},
 	}
