@@ -77,7 +77,7 @@ func (w *writer) coded(set, c string) *fhir.CodeableConcept {
 func (w *writer) local(c string) fhir.CodeableConcept {
 	concept, known := w.locals[c]
 	if !known {
-		concept = new(r4.Concept(wordsOfCodes()[c].In(w.options.Language), r4.Coding(w.coder.localSystem, c, "")))
+		concept = r4.Coded(w.coder.localSystem, c, wordsOfCodes()[c].In(w.options.Language))
 		w.locals[c] = concept
 	}
 	return *concept
