@@ -187,7 +187,7 @@ func (c *conclusion) missing(m *measure.Measure) []string {
 	var names []string
 	for _, key := range m.Inputs {
 		input := measure.Get(key)
-		lacks := !slices.ContainsFunc(c.session.Facts, func(f record.Fact) bool { return f.Measure == key && !f.Value.IsAbsent() })
+		lacks := !record.Any(c.session.Facts, func(f *record.Fact) bool { return f.Measure == key && !f.Value.IsAbsent() })
 		if input.Has(measure.Injection) {
 			lacks = slices.ContainsFunc(c.given, func(g given) bool { return g.used && c.get(g.thing, key) == nil })
 		}

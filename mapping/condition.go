@@ -12,7 +12,10 @@ import (
 // value is escaped as R4's search page says (3.1.1.4.0.1), then the whole value is
 // percent-encoded.
 func identifierQuery(system, value string) string {
-	return "identifier=" + r4.EscapeSearch(system+"|"+searchEscapes.Replace(value))
+	var buffer [192]byte
+	b := r4.AppendSearch(append(buffer[:0], "identifier="...), system)
+	b = r4.AppendSearch(b, "|")
+	return string(r4.AppendSearch(b, searchEscapes.Replace(value)))
 }
 
 var searchEscapes = strings.NewReplacer(`\`, `\\`, `,`, `\,`, `|`, `\|`, `$`, `\$`)

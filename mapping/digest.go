@@ -20,27 +20,38 @@ import (
 // nobody changed has it under FactsHashSystem. Only the hashes of the options count.
 func Digest(s *record.Session, o Options) string {
 	s = inOrderOfFacts(s)
-	t := &factsText{}
+	t := newFactsText(s)
 	t.session(s, o)
 	for i := range s.Facts {
-		t.fact(&s.Facts[i])
+		f := &s.Facts[i]
+		t.fact(f, f.Status, f.Method)
+		for _, from := range f.From {
+			t.from(from)
+		}
 	}
 	return t.digest()
 }
 
-// digest gives the Digest of what is written of the session.
+// digest gives the Digest of what is written of the session: of the facts that stand in
+// an Observation, as they stand there.
 func (w *writer) digest() string {
-	s := w.carried()
-	t := &factsText{}
-	t.session(s, w.options)
-	for _, f := range s.Facts {
-		t.fact(&f)
+	t := newFactsText(w.session)
+	t.session(w.carried(), w.options)
+	for i := range w.session.Facts {
+		f, in := &w.session.Facts[i], &w.all[w.places[i]]
+		switch {
+		case in.identity == "": // not written
+		case in.fact == f:
+			w.carriedFact(t, f, in.row)
+		default:
+			t.fact(&record.Fact{Ref: f.Ref, Value: f.Value}, in.fact.Status, "")
+		}
 	}
 	return t.digest()
 }
 
-// carried gives the session as the bundle holds it: without what the options leave out,
-// and with what they fill in.
+// carried gives the fields of the session as the bundle holds them: with what the options
+// fill in.
 func (w *writer) carried() *record.Session {
 	s := *w.session
 	o := &w.options
@@ -54,38 +65,21 @@ func (w *writer) carried() *record.Session {
 		}
 		s.Devices[i] = d
 	}
-	s.Facts = make([]record.Fact, 0, len(w.session.Facts))
-	for _, observed := range w.list {
-		s.Facts = append(s.Facts, w.carriedFact(observed.fact, observed.row))
-		for _, part := range observed.parts {
-			s.Facts = append(s.Facts, record.Fact{Ref: part.Ref, Value: carriedValue(part.Value), Status: observed.fact.Status})
-		}
-	}
-	s.Sort()
 	return &s
 }
 
-// carriedFact gives a fact with an Observation of its own as that holds it.
-func (w *writer) carriedFact(f *record.Fact, m *measure.Measure) record.Fact {
-	carried := *f
-	carried.Value = carriedValue(f.Value)
-	carried.From = nil
+// carriedFact adds a fact with an Observation of its own as that holds it.
+func (w *writer) carriedFact(t *factsText, f *record.Fact, m *measure.Measure) {
+	method := f.Method
+	if method == w.stated.usualMethod(f, m) {
+		method = ""
+	}
+	t.fact(f, f.Status, method)
 	for _, from := range f.From {
 		if _, written := w.uuids[from]; written {
-			carried.From = append(carried.From, from)
+			t.from(from)
 		}
 	}
-	if f.Method == w.stated.usualMethod(f, m) {
-		carried.Method = ""
-	}
-	return carried
-}
-
-func carriedValue(v record.Value) record.Value {
-	if v.IsAbsent() {
-		return record.Value{Absent: v.Absent}
-	}
-	return v
 }
 
 // carriedReference gives a reference with the system that stands in the bundle.
@@ -104,7 +98,19 @@ func carriedReference(r record.Reference, system string, mode ReferenceMode) rec
 // factsText is the text that the digest is of: a line for each field and each fact, with
 // a tab between its cells. In a cell a backslash stands before n, t and another backslash
 // for a line feed, a tab and a backslash.
-type factsText struct{ b strings.Builder }
+type factsText struct{ b []byte }
+
+// newFactsText has room for the text of a session.
+func newFactsText(s *record.Session) *factsText {
+	const head, each = 2 << 10, 160 // bytes, about
+	size := head + each*len(s.Facts)
+	for i := range s.Facts {
+		if c := s.Facts[i].Value.Curve; c != nil {
+			size += len(c.Data)
+		}
+	}
+	return &factsText{b: make([]byte, 0, size)}
+}
 
 // factsTextHead names the form of the text; it changes when the form does.
 const factsTextHead = "saltmark-facts 1"
@@ -114,18 +120,22 @@ var escapes = strings.NewReplacer("\\", `\\`, "\n", `\n`, "\t", `\t`)
 func (t *factsText) line(cells ...string) {
 	for i, c := range cells {
 		if i > 0 {
-			t.b.WriteByte('\t')
+			t.b = append(t.b, '\t')
 		}
-		if strings.ContainsAny(c, "\\\n\t") {
-			c = escapes.Replace(c)
-		}
-		t.b.WriteString(c)
+		t.cell(c)
 	}
-	t.b.WriteByte('\n')
+	t.b = append(t.b, '\n')
+}
+
+func (t *factsText) cell(c string) {
+	if strings.IndexByte(c, '\\') >= 0 || strings.IndexByte(c, '\n') >= 0 || strings.IndexByte(c, '\t') >= 0 {
+		c = escapes.Replace(c)
+	}
+	t.b = append(t.b, c...)
 }
 
 func (t *factsText) digest() string {
-	sum := sha256.Sum256([]byte(t.b.String()))
+	sum := sha256.Sum256(t.b)
 	return hex.EncodeToString(sum[:])
 }
 
@@ -159,12 +169,13 @@ func (t *factsText) session(s *record.Session, o Options) {
 	t.line("made-from", o.SourceHash, o.SettingsHash, o.TableHash)
 }
 
-func (t *factsText) fact(f *record.Fact) {
+// fact adds a fact with a status and a method, without what it was made from.
+func (t *factsText) fact(f *record.Fact, status record.Status, method string) {
 	label, reason := "", ""
 	if !f.Label.IsZero() {
 		label, reason = f.Label.Code(), f.Label.Reason
 	}
-	t.line("fact", Identity("", f.Ref), string(f.Status), label, reason, string(f.At), f.Method, f.Obtained)
+	t.line("fact", Identity("", f.Ref), string(status), label, reason, string(f.At), method, f.Obtained)
 	switch v := &f.Value; {
 	case v.IsAbsent():
 		t.line("absent", v.Absent.Reason, v.Absent.Bound.Number, v.Absent.Bound.Unit)
@@ -181,7 +192,7 @@ func (t *factsText) fact(f *record.Fact) {
 	case v.Time != "":
 		t.line("time", string(v.Time))
 	}
-	for _, from := range f.From {
-		t.line("from", Identity("", from))
-	}
 }
+
+// from adds one of the facts that the last one was made from.
+func (t *factsText) from(from record.Ref) { t.line("from", Identity("", from)) }

@@ -23,22 +23,17 @@ const (
 // demo-2031-0001/injection-2/blood-flow/reported. A group, which has no value, has
 // no origin in it. It is never made of a code or a label, so neither changes it.
 func Identity(session string, r record.Ref) string {
-	var b strings.Builder
-	b.Grow(len(session) + len(r.Measure) + 48)
-	b.WriteString(session)
-	b.WriteByte('/')
-	b.WriteString(string(r.About.Kind))
+	var buffer [128]byte
+	b := append(append(buffer[:0], session...), '/')
+	b = append(b, r.About.Kind...)
 	if r.About.Kind != measure.Session {
-		b.WriteByte('-')
-		writePlain(&b, r.About.Key)
+		b = appendPlain(append(b, '-'), r.About.Key)
 	}
-	b.WriteByte('/')
-	b.WriteString(r.Measure)
+	b = append(append(b, '/'), r.Measure...)
 	if m := measure.Get(r.Measure); m == nil || m.Kind != measure.Group || m.DefaultOrigin() != string(r.Origin) {
-		b.WriteByte('/')
-		b.WriteString(string(r.Origin))
+		b = append(append(b, '/'), r.Origin...)
 	}
-	return b.String()
+	return string(b)
 }
 
 // ParseIdentity is the inverse of Identity. It is not ok for what Identity cannot
@@ -105,48 +100,44 @@ func Identifiers(resource *source.Node) []*source.Node {
 // sharedDevice gives the identity of a device that sessions share. It holds the
 // version, since a device that is there already is not written again.
 func sharedDevice(d record.Device) string {
-	var b strings.Builder
-	b.WriteString(d.Role)
+	b := []byte(d.Role)
 	for _, part := range []string{d.Key, d.Version} {
 		if part != "" {
-			b.WriteByte('/')
-			writePlain(&b, part)
+			b = appendPlain(append(b, '/'), part)
 		}
 	}
-	return b.String()
+	return string(b)
 }
 
 // ownDevice gives the identity of a device that belongs to one session.
 func ownDevice(session string, d record.Device) string {
-	var b strings.Builder
-	b.WriteString(session + "/" + devicePrefix + d.Role + "-")
-	writePlain(&b, d.Key)
-	return b.String()
+	return string(appendPlain([]byte(session+"/"+devicePrefix+d.Role+"-"), d.Key))
 }
 
 // UUIDOf gives the UUID of an identity in a system: the id of its resource, where that
 // has one, and the UUID of its fullUrl.
 func UUIDOf(system, value string) string { return r4.UUID(r4.Namespace, system+"|"+value) }
 
-// writePlain writes a key with characters that an identifier may hold: letters,
+// appendPlain writes a key with characters that an identifier may hold: letters,
 // digits, full stop and hyphen as they are, each other byte as an underscore and
 // two hexadecimal digits.
-func writePlain(b *strings.Builder, key string) {
+func appendPlain(b []byte, key string) []byte {
 	const hex = "0123456789ABCDEF"
 	for i := range len(key) {
 		if c := key[i]; isPlain(c) {
-			b.WriteByte(c)
+			b = append(b, c)
 		} else {
-			b.Write([]byte{'_', hex[c>>4], hex[c&15]})
+			b = append(b, '_', hex[c>>4], hex[c&15])
 		}
 	}
+	return b
 }
 
 func isPlain(c byte) bool {
 	return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9' || c == '.' || c == '-'
 }
 
-// readPlain is the inverse of writePlain.
+// readPlain is the inverse of appendPlain.
 func readPlain(s string) (key string, ok bool) {
 	if !strings.Contains(s, "_") {
 		return s, true

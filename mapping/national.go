@@ -58,6 +58,9 @@ func (o *observed) fitsQuantities() bool {
 // NationalClaims gives the canonical of the national profile that each Observation of a
 // settled session has to claim, by its fact; none of the others may.
 func NationalClaims(s *record.Session) map[record.Ref]string {
+	if s.Code(record.TheSession, nationalKey) == "" {
+		return nil
+	}
 	list, err := observations(inOrderOfFacts(s).Facts)
 	if err != nil {
 		return nil

@@ -38,23 +38,31 @@ type observed struct {
 // session; of several origins that of its own, else the first. What was taken back
 // stands with what was.
 func observations(facts []record.Fact) ([]observed, error) {
+	list, _, err := observationsOf(facts)
+	return list, err
+}
+
+// observationsOf also gives the place of the Observation in which each fact stands.
+func observationsOf(facts []record.Fact) (list []observed, places []int, err error) {
 	rows := make([]*measure.Measure, len(facts))
 	own := 0
 	for i := range facts {
 		f, m := &facts[i], measure.Get(facts[i].Measure)
 		switch {
 		case m == nil || !m.Has(f.About.Kind):
-			return nil, fmt.Errorf("the table of measures has no %s about one %s", f.Measure, f.About.Kind)
+			return nil, nil, fmt.Errorf("the table of measures has no %s about one %s", f.Measure, f.About.Kind)
 		case i > 0 && facts[i-1].Ref == f.Ref:
-			return nil, fmt.Errorf("two facts have the identity %s", Identity("", f.Ref))
+			return nil, nil, fmt.Errorf("two facts have the identity %s", Identity("", f.Ref))
 		case m.In == "":
 			own++
 		}
 		rows[i] = m
 	}
 	c := carriers{list: make([]observed, 0, own), first: make(map[slot]int, own)}
+	places = make([]int, len(facts))
 	for i, m := range rows {
 		if m.In == "" {
+			places[i] = len(c.list)
 			c.add(observed{fact: &facts[i], row: m})
 		}
 	}
@@ -64,11 +72,12 @@ func observations(facts []record.Fact) ([]observed, error) {
 		}
 		at, ok := c.of(&facts[i], m)
 		if !ok {
-			return nil, fmt.Errorf("%s belongs into the Observation of %s, and there is none", facts[i].Measure, m.In)
+			return nil, nil, fmt.Errorf("%s belongs into the Observation of %s, and there is none", facts[i].Measure, m.In)
 		}
+		places[i] = at
 		c.list[at].parts = append(c.list[at].parts, &facts[i])
 	}
-	return c.list, nil
+	return c.list, places, nil
 }
 
 // carriers are Observations in which components are to stand. Those of one measure

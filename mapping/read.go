@@ -55,10 +55,16 @@ type reader struct {
 	session      *record.Session
 	panel        *resource
 
-	coder   coder
-	methods map[record.Ref]string  // what is said of the method of a fact
-	codes   map[record.Ref]located // the code of a fact
-	beyond  []siteCoding           // what stands beside our codes
+	coder  coder
+	coded  []coded      // of each fact, in the order in which they were read
+	beyond []siteCoding // what stands beside our codes
+}
+
+// coded is what is said of a fact in codes: its own code, which is zero where the address
+// of an extension says it, and its method.
+type coded struct {
+	located
+	method string
 }
 
 // located is a node with its pointer.

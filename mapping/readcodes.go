@@ -20,7 +20,7 @@ func (r *reader) settleCodes() {
 	for i := range facts {
 		f := &facts[i]
 		m := measure.Get(f.Measure)
-		at := r.codes[f.Ref]
+		at, method := r.coded[i].located, r.coded[i].method
 		if at == (located{}) { // an extension, whose address is its code
 			continue
 		}
@@ -28,9 +28,10 @@ func (r *reader) settleCodes() {
 			f.Kept = r.coder.keptUnder(f, m, func(codes []code) bool { return r.codedAs(at, codes) })
 		}
 		wanted = r.coder.of(wanted[:0], f, m)
-		r.compareCodes(f, at, wanted)
-		r.besideOurs(f, m, at)
-		if method := r.methods[f.Ref]; method != stated.usualMethod(f, m) {
+		if r.compareCodes(f, at, wanted) {
+			r.besideOurs(f, m, at)
+		}
+		if method != stated.usualMethod(f, m) {
 			f.Method = method
 		}
 	}
@@ -56,12 +57,13 @@ func (r *reader) codedAs(at located, codes []code) bool {
 func (c code) is(d code) bool { return c.system == d.system && c.code == d.code }
 
 // compareCodes reports codes of the systems in which we code that are missing, or
-// there without right.
-func (r *reader) compareCodes(f *record.Fact, at located, wanted []code) {
+// there without right. It tells whether codes of others stand beside them.
+func (r *reader) compareCodes(f *record.Fact, at located, wanted []code) (others bool) {
 	var found uint
 	for _, coding := range r4.Items(at.node, "coding") {
 		c := code{system: r4.Text(coding, "system"), code: r4.Text(coding, "code")}
 		if !r.isOurs(c) {
+			others = true
 			continue
 		}
 		if i := slices.IndexFunc(wanted, c.is); i >= 0 {
@@ -73,6 +75,7 @@ func (r *reader) compareCodes(f *record.Fact, at located, wanted []code) {
 	if found != 1<<len(wanted)-1 {
 		r.report("code-identity", at.node, at.pointer, finding.Say("{1} lacks a code", finding.Data(f.Measure)), "", finding.Say("its identity, label and value ask for {1}", finding.Data(listed(wanted))))
 	}
+	return others
 }
 
 func listed(codes []code) string {

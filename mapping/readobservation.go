@@ -15,7 +15,7 @@ import (
 // facts reads the Observations of the session.
 func (r *reader) facts() []record.Fact {
 	r.coder.localSystem = r.base + measure.MeasureCodes
-	observed, most := 0, 0 // how many facts there are at the most
+	most := 0 // how many facts there are at the most
 	for _, res := range r.resources {
 		if res.kind != "Observation" || res.own == "" {
 			continue
@@ -27,11 +27,9 @@ func (r *reader) facts() []record.Fact {
 			continue
 		}
 		res.ref, res.fact = ref, true
-		observed++
 		most += 1 + len(r4.Items(res.node, "component"))
 	}
-	r.codes = make(map[record.Ref]located, most)
-	r.methods = make(map[record.Ref]string, observed)
+	r.coded = make([]coded, 0, most)
 	r.session.Places.Facts = make(map[record.Ref]record.Place, most)
 	facts := make([]record.Fact, 0, most)
 	for _, res := range r.resources {
@@ -48,8 +46,7 @@ func (r *reader) observation(facts []record.Fact, res *resource) []record.Fact {
 	at := len(facts)
 	facts = append(facts, record.Fact{Ref: res.ref, Value: r.value(res.node, res.pointer, m), Status: r.status(res)})
 	f := &facts[at]
-	r.codes[f.Ref] = located{res.node.Get("code"), res.pointer + "/code"}
-	r.methods[f.Ref] = r4.Code(res.node.Get("method"), r.base+measure.ValueCodes)
+	r.coded = append(r.coded, coded{located{res.node.Get("code"), res.pointer + "/code"}, r4.Code(res.node.Get("method"), r.base+measure.ValueCodes)})
 	r.session.Places.Facts[f.Ref] = r.docs.Place(nil, res.pointer)
 	r.readTime(f, res)
 	said := r.beside(f, res)
@@ -82,7 +79,7 @@ func (r *reader) partsAside(facts []record.Fact, res *resource, parts map[string
 		local, ours := strings.CutPrefix(r4.Text(e, "url"), r.base+partExtension(""))
 		if p, known := parts[local]; ours && known && p.row.Kind == measure.Code {
 			f := r.component(e, res.pointer+"/extension/"+strconv.Itoa(i), p, res.ref.About, status)
-			r.codes[f.Ref] = located{}
+			r.coded[len(r.coded)-1] = coded{}
 			facts = append(facts, f)
 		}
 	}
@@ -109,10 +106,10 @@ func (r *reader) component(n *source.Node, pointer string, p partRow, about reco
 		}
 	}
 	f := record.Fact{Ref: record.Ref{About: about, Measure: p.row.Key, Origin: origin}, Value: r.value(n, pointer, p.row), Status: status}
-	if _, twice := r.codes[f.Ref]; twice {
+	if _, twice := r.session.Places.Facts[f.Ref]; twice {
 		r.report("component-twice", n, pointer, finding.Say("{1} is there twice", finding.Data(p.row.Key)), "", "one value of one origin")
 	}
-	r.codes[f.Ref] = located{n.Get("code"), pointer + "/code"}
+	r.coded = append(r.coded, coded{located: located{n.Get("code"), pointer + "/code"}})
 	r.session.Places.Facts[f.Ref] = r.docs.Place(nil, pointer)
 	return f
 }

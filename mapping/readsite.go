@@ -11,6 +11,7 @@ import (
 // siteCoding is a coding that stands beside ours on a fact.
 type siteCoding struct {
 	ref record.Ref
+	at  located // the code of the fact
 	Coding
 }
 
@@ -37,7 +38,7 @@ func (r *reader) besideOurs(f *record.Fact, m *measure.Measure, at located) {
 		if flow, named := terms.NamedFlow(c.system, c.code); named && !(m.Labelled && r.coder.mayAdd(f, m) && r.coder.holds(flow, f, m)) {
 			r.report("code-identity", coding, at.pointer, finding.Say("{1} has the code {}", finding.Data(f.Measure)), c.code, finding.Say("it names a flow ({1}) that this value is not known to be", finding.Data(flow)))
 		}
-		r.beyond = append(r.beyond, siteCoding{f.Ref, Coding{System: c.system, Code: c.code, Display: c.display}})
+		r.beyond = append(r.beyond, siteCoding{f.Ref, at, Coding{System: c.system, Code: c.code, Display: c.display}})
 	}
 }
 
@@ -76,8 +77,7 @@ func (r *reader) oneMeasureEach() {
 	for _, s := range r.beyond {
 		c := code{system: s.System, code: s.Code}
 		if first, seen := on[c]; seen && first != s.ref.Measure {
-			at := r.codes[s.ref]
-			r.report("code-identity", at.node, at.pointer, finding.Say("{1} has the code {}", finding.Data(s.ref.Measure)), s.Code, finding.Say("it stands on {1} too; one code for one measure", finding.Data(first)))
+			r.report("code-identity", s.at.node, s.at.pointer, finding.Say("{1} has the code {}", finding.Data(s.ref.Measure)), s.Code, finding.Say("it stands on {1} too; one code for one measure", finding.Data(first)))
 		} else {
 			on[c] = s.ref.Measure
 		}

@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"saltmark/internal/finding"
 	"saltmark/internal/terms"
@@ -87,14 +88,25 @@ func codeIsNotOfTheTable(_ *measure.Measure, c Coding, _ string) (finding.Text, 
 }
 
 // ownerOf gives the key of the measure that uses a published code, "" for none.
-func ownerOf(c code) string {
+func ownerOf(c code) string { return owners()[code{system: c.system, code: c.code}] }
+
+// owners are the first measures that use each published code.
+var owners = sync.OnceValue(func() map[code]string {
+	first := map[code]string{}
 	for i, row := range codesOfRows() {
-		if slices.ContainsFunc(row.published, c.is) || slices.ContainsFunc(row.conditional, func(w conditional) bool { return slices.ContainsFunc(w.published, c.is) }) {
-			return measure.All()[i].Key
+		codes := slices.Clone(row.published)
+		for _, w := range row.conditional {
+			codes = append(codes, w.published...)
+		}
+		for _, c := range codes {
+			c.display = ""
+			if _, owned := first[c]; !owned {
+				first[c] = measure.All()[i].Key
+			}
 		}
 	}
-	return ""
-}
+	return first
+})
 
 func noVitalSign(_ *measure.Measure, c Coding, _ string) (finding.Text, finding.Text) {
 	if _, vital := terms.VitalSign(c.Code); vital && c.System == terms.SystemLOINC {

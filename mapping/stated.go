@@ -49,7 +49,7 @@ func (c statedCodes) usualMethod(f *record.Fact, m *measure.Measure) string {
 // standingSession gives a session without the facts that were taken back from it,
 // which count for nothing; all of them where the session itself was.
 func standingSession(s *record.Session) *record.Session {
-	if s.Withdrawn() || !slices.ContainsFunc(s.Facts, func(f record.Fact) bool { return f.Status.TakenBack() }) {
+	if s.Withdrawn() || !record.Any(s.Facts, func(f *record.Fact) bool { return f.Status.TakenBack() }) {
 		return s
 	}
 	standing := *s

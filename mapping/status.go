@@ -104,18 +104,46 @@ func released(s record.Status) bool {
 // settleFirst settles a first revision.
 func settleFirst(s *record.Session) {
 	s.Change = record.Change{}
-	list, err := observations(s.Facts)
+	statuses, report := firstStatuses(s)
+	for i, status := range statuses {
+		s.Facts[i].Status = status
+	}
+	s.ReportStatus = report
+}
+
+// FirstStatuses gives the statuses that Settle gives the facts of a first revision, which
+// are in order, and its report. It is not ok where Settle gives none.
+func FirstStatuses(s *record.Session) (facts []record.Status, report record.Status, ok bool) {
+	if s.Withdrawn() || checkRevision(s, nil).HasErrors() {
+		return nil, "", false
+	}
+	facts, report = firstStatuses(s)
+	return facts, report, true
+}
+
+// firstStatuses leaves a session that cannot be written its statuses; Write tells what is
+// wrong.
+func firstStatuses(s *record.Session) (facts []record.Status, report record.Status) {
+	facts = make([]record.Status, len(s.Facts))
+	list, places, err := observationsOf(s.Facts)
 	if err != nil {
-		return // Write tells what is wrong
+		for i := range s.Facts {
+			facts[i] = s.Facts[i].Status
+		}
+		return facts, s.ReportStatus
 	}
 	fromCurve := recomputed(s.Facts)
 	now := standing{verified: s.Verified(), held: len(Hold(s)) > 0}
-	for _, o := range list {
+	statuses := make([]record.Status, len(list))
+	for i := range list {
 		each := now
-		each.curve = fromCurve[o.fact.Ref]
-		o.setStatus(each.status(""))
+		each.curve = fromCurve[list[i].fact.Ref]
+		statuses[i] = each.status("")
 	}
-	s.ReportStatus = now.reportStatus("")
+	for i, place := range places {
+		facts[i] = statuses[place]
+	}
+	return facts, now.reportStatus("")
 }
 
 // setStatus gives an Observation a status, which its components share.

@@ -33,10 +33,11 @@ func Write(s *record.Session, o Options) ([]byte, error) {
 	}
 	s = inOrderOfFacts(s)
 	w := newWriter(s, o.complete())
-	list, err := observations(s.Facts)
+	list, places, err := observationsOf(s.Facts)
 	if err != nil {
 		return nil, err
 	}
+	w.places = places
 	w.national = nationalClaims(s, w.coder, list)
 	w.choose(list)
 	w.devices()
@@ -101,7 +102,9 @@ type writer struct {
 	stated  statedCodes
 	// national are the published profiles that values claim.
 	national map[record.Ref]terms.Profile
-	list     []observed            // what is written, in the order of facts
+	all      []observed            // in the order of facts
+	places   []int                 // in all, of the Observation in which each fact of the session stands
+	list     []observed            // what is written of all
 	uuids    map[record.Ref]string // of the Observations in list
 	entries  []r4.Entry
 	targets  []fhir.Reference // to what entries hold
@@ -164,11 +167,11 @@ func newWriter(s *record.Session, o Options) *writer {
 // choose keeps what the options ask for and gives each Observation its UUID.
 func (w *writer) choose(list []observed) {
 	w.uuids = make(map[record.Ref]string, len(list))
-	w.list = list[:0]
-	for _, o := range list {
-		if w.options.writes(partOf(o.fact.About, o.row)) {
+	w.all, w.list = list, make([]observed, 0, len(list))
+	for i := range list {
+		if o := &list[i]; w.options.writes(partOf(o.fact.About, o.row)) {
 			o.identity = Identity(w.session.ID, o.fact.Ref)
-			w.list = append(w.list, o)
+			w.list = append(w.list, *o)
 			w.uuids[o.fact.Ref] = UUIDOf(w.options.Systems.Session, o.identity)
 		}
 	}

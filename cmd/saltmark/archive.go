@@ -5,12 +5,12 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
-	"fmt"
 	"hash"
 	"io"
 	"path"
 	"strings"
 
+	"saltmark/internal/finding"
 	"saltmark/internal/report"
 	"saltmark/internal/source"
 )
@@ -37,7 +37,7 @@ func (t *intake) archive(in input, r io.Reader, yield func(document) bool) bool 
 		head, err := files.Next()
 		switch {
 		case errors.Is(err, io.EOF) && empty:
-			return yield(document{name: in.name, err: fmt.Errorf("the archive %s holds no file that ends in %s", shownPath(in.name), oneOf(documentEndings))})
+			return yield(document{name: in.name, err: &fileError{says: "the archive {1} holds no file that ends in {2}", name: in.name, why: finding.Or(finding.Datas(documentEndings)...)}})
 		case errors.Is(err, io.EOF):
 			return true
 		case err != nil:

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"path/filepath"
 	"slices"
 
 	"saltmark/internal/audit"
@@ -18,22 +19,33 @@ import (
 
 // What an audit takes besides the documents: a file of rules, an earlier report, sheets.
 
+// shown gives the name under which a file is shown.
+func (f *auditFlags) shown(path string) string {
+	if f.baseNames && path != "" {
+		return filepath.Base(path)
+	}
+	return path
+}
+
+// beside gives a file that a flag names as an input.
+func (f *auditFlags) beside(path string) input { return input{name: f.shown(path), path: path} }
+
 // prepare reads them, before any work.
 func (r *auditRun) prepare(f *auditFlags, l language.Language) error {
 	if err := r.readRules(f, l); err != nil {
 		return err
 	}
 	if f.baseline != "" {
-		doc, err := readWhole(r.env, f.baseline, l)
+		doc, err := readWhole(r.env, f.beside(f.baseline), l)
 		if err == nil {
-			r.known, err = report.ReadKnown(doc)
+			r.known, err = report.ReadKnown(doc, f.shown)
 		}
 		if err != nil {
-			return fmt.Errorf("%s cannot be compared with: %w (named by --baseline)", shownPath(f.baseline), err)
+			return fmt.Errorf("%s cannot be compared with: %w (named by --baseline)", shownPath(f.shown(f.baseline)), err)
 		}
 	}
 	if len(f.sheets) > 0 {
-		sheets, err := sheetsByHash(r.env, f.sheets)
+		sheets, err := sheetsByHash(r.env, f.sheets, f.shown)
 		if err != nil {
 			return err
 		}
@@ -46,11 +58,12 @@ func (r *auditRun) readRules(f *auditFlags, l language.Language) error {
 	if f.rules == "" {
 		return nil
 	}
-	text, err := input{name: f.rules, path: f.rules}.read(r.env, source.SheetLimits().Bytes)
+	in := f.beside(f.rules)
+	text, err := in.read(r.env, source.SheetLimits().Bytes)
 	if err != nil {
 		return fmt.Errorf("%w (named by --rules)", err)
 	}
-	doc, found := source.Read(f.rules, text, source.SheetLimits())
+	doc, found := source.Read(in.name, text, source.SheetLimits())
 	if !found.HasErrors() {
 		var more finding.List
 		r.rules, more = selection.Read(doc, audit.Guards())
@@ -68,14 +81,14 @@ func (r *auditRun) readRules(f *auditFlags, l language.Language) error {
 
 // readWhole reads a report, which this program wrote and which tells of many documents.
 // What is wrong with its text is the error.
-func readWhole(e *env, path string, l language.Language) (*source.Document, error) {
+func readWhole(e *env, in input, l language.Language) (*source.Document, error) {
 	limits := source.ResourceLimits()
 	limits.Bytes, limits.Nodes = 256<<20, 4_000_000
-	text, err := input{name: path, path: path}.read(e, limits.Bytes)
+	text, err := in.read(e, limits.Bytes)
 	if err != nil {
 		return nil, err
 	}
-	doc, found := source.ReadJSON(path, text, limits)
+	doc, found := source.ReadJSON(in.name, text, limits)
 	if found.HasErrors() {
 		return nil, errors.New(found[0].TextIn(l, false))
 	}
@@ -83,10 +96,12 @@ func readWhole(e *env, path string, l language.Language) (*source.Document, erro
 }
 
 // sheetsByHash looks through sheets, and gives each by the SHA-256 of its text. Only
-// their names are held.
-func sheetsByHash(e *env, args []string) (chart.Sheets, error) {
+// their names are held; shown gives that under which one is shown.
+func sheetsByHash(e *env, args []string, shown func(string) string) (chart.Sheets, error) {
 	names := map[string]string{}
 	for _, in := range inputsOf(args, ".yaml", ".yml", ".json").each() {
+		in.name = shown(in.path)
+		in.err = in.named(in.err)
 		text, err := in.read(e, source.SheetLimits().Bytes)
 		if err != nil {
 			return nil, fmt.Errorf("%w (named by --sheet)", err)
@@ -99,7 +114,7 @@ func sheetsByHash(e *env, args []string) (chart.Sheets, error) {
 			return "", nil, false
 		}
 		text, err := input{name: path, path: path}.read(e, source.SheetLimits().Bytes)
-		return path, text, err == nil && chart.SumOf(text) == sum
+		return shown(path), text, err == nil && chart.SumOf(text) == sum
 	}, nil
 }
 

@@ -33,7 +33,7 @@ func newBundleOut(e *env, folder, ending string, dry bool, inputs inputs) (bundl
 		return out, nil
 	}
 	if err := os.MkdirAll(folder, 0o700); err != nil {
-		return out, describe("make the folder", err)
+		return out, describe(cannotMakeFolder, err)
 	}
 	trial, err := os.CreateTemp(folder, ".saltmark-*.part")
 	if err != nil {

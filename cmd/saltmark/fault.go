@@ -1,15 +1,16 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"log/slog"
 	"runtime/debug"
+
+	"saltmark/internal/finding"
 )
 
 // faultWords are all that a user hears of a panic: what it says may hold data of a
 // patient.
-const faultWords = "please report it with the command and its version. With --log-level debug it says where."
+const faultWords finding.Text = "please report it with the command and its version. With --log-level debug it says where."
 
 // caught is a panic of another goroutine, on its way to the one that waits for it.
 type caught struct {
@@ -19,7 +20,7 @@ type caught struct {
 
 // sayFault reports a panic that stopped the work.
 func sayFault(e *env, fault any) {
-	fmt.Fprintln(e.Stderr, "saltmark: a fault of this program stopped the work; "+faultWords)
+	fmt.Fprintln(e.Stderr, "saltmark: a fault of this program stopped the work; "+faultWords.String())
 	logFault(e.logger(), fault)
 }
 
@@ -27,7 +28,7 @@ func sayFault(e *env, fault any) {
 // others go on.
 func faultOf(log *slog.Logger, name string, fault any) error {
 	logFault(log, fault)
-	return errors.New("a fault of this program stopped the work on " + shownPath(name) + "; " + faultWords)
+	return finding.Refuse("a fault of this program stopped the work on {1}; {2}", finding.Data(shownPath(name)), faultWords)
 }
 
 func logFault(log *slog.Logger, fault any) {

@@ -2,14 +2,12 @@ package main
 
 import (
 	"errors"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"saltmark/internal/chart"
 	"saltmark/internal/guide"
 	"saltmark/internal/language"
-	"saltmark/internal/outfile"
 	"saltmark/internal/report"
 	"saltmark/internal/site"
 	"saltmark/mapping"
@@ -70,12 +68,7 @@ func (f *guideFlags) run(cmd *cobra.Command, e *env) error {
 	if err != nil {
 		return err
 	}
-	for _, file := range files {
-		if err := outfile.Write(filepath.Join(string(f.out), filepath.FromSlash(file.Name)), file.Text); err != nil {
-			return err
-		}
-	}
-	return nil
+	return f.out.fill(files)
 }
 
 // exampleSession charts the sheet of the guide under the demo settings, at the base of a

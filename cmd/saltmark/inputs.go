@@ -3,18 +3,15 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"iter"
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
-	"unicode"
-	"unicode/utf8"
+
+	"saltmark/internal/finding"
 )
 
 // standardInput is the argument that stands for it.
@@ -35,14 +32,37 @@ func (in input) open(e *env) (io.ReadCloser, error) {
 	case in.path == "":
 		return interruptible(e.Context, e.Stdin), nil
 	}
-	f, err := os.Open(in.path)
+	f, err := openFile(e.Context, in.path)
 	if err != nil {
-		return nil, describe("open", err)
+		return nil, in.named(describe(cannotOpen, err))
 	}
 	if info, err := f.Stat(); err == nil && !info.Mode().IsRegular() && !info.IsDir() { // such as a pipe
 		return interruptible(e.Context, f), nil
 	}
 	return f, nil
+}
+
+// openFile opens a file. Who opens a pipe waits for somebody to write into it; an
+// interrupt ends that.
+func openFile(ctx context.Context, path string) (*os.File, error) {
+	if info, err := os.Stat(path); err != nil || info.Mode().IsRegular() || info.IsDir() {
+		return os.Open(path)
+	}
+	type opening struct {
+		file *os.File
+		err  error
+	}
+	opened := make(chan opening, 1)
+	go func() {
+		f, err := os.Open(path)
+		opened <- opening{f, err}
+	}()
+	select {
+	case o := <-opened:
+		return o.file, o.err
+	case <-ctx.Done():
+		return nil, &os.PathError{Op: "open", Path: path, Err: context.Cause(ctx)}
+	}
 }
 
 // read gives the whole text, of at most limit bytes and one more.
@@ -62,12 +82,12 @@ func (in input) read(e *env, limit int) ([]byte, error) {
 // failed says that the reading of the input failed.
 func (in input) failed(err error) error {
 	if in.path == "" {
-		return fmt.Errorf("cannot read standard input: %w", err)
+		return failing("cannot read standard input: {2}", in.name, err)
 	}
 	if _, refused := refusalIn(err); refused {
-		return fmt.Errorf("cannot read %s: %w", shownPath(in.name), err)
+		return failing(cannotRead, in.name, err)
 	}
-	return describe("read", err)
+	return in.named(describe(cannotRead, err))
 }
 
 // readUpTo reads one byte more than the limit, so that the reader of the text
@@ -150,7 +170,7 @@ func groupOf(arg string, namesOf func(string) ([]string, error)) inputGroup {
 	info, err := os.Stat(arg)
 	switch {
 	case err != nil:
-		one.err = describe("open", err)
+		one.err = describe(cannotOpen, err)
 	case info.IsDir():
 		names, err := namesOf(arg)
 		if err == nil {
@@ -166,7 +186,7 @@ func groupOf(arg string, namesOf func(string) ([]string, error)) inputGroup {
 func documentNames(folder string, endings []string) ([]string, error) {
 	entries, err := os.ReadDir(folder) // sorted by name
 	if err != nil {
-		return nil, describe("read the folder", err)
+		return nil, describe(cannotReadFolder, err)
 	}
 	var names []string
 	for _, entry := range entries {
@@ -179,7 +199,7 @@ func documentNames(folder string, endings []string) ([]string, error) {
 
 func someNames(folder string, names, endings []string) ([]string, error) {
 	if len(names) == 0 {
-		return nil, fmt.Errorf("the folder %s holds no file that ends in %s", shownPath(folder), oneOf(endings))
+		return nil, &fileError{says: "the folder {1} holds no file that ends in {2}", name: folder, why: finding.Or(finding.Datas(endings)...)}
 	}
 	return slices.Clip(names), nil
 }
@@ -206,7 +226,7 @@ func namesBelow(folder string, endings []string) ([]string, error) {
 		return nil
 	})
 	if err != nil {
-		return nil, describe("read the folder", err)
+		return nil, describe(cannotReadFolder, err)
 	}
 	return someNames(folder, names, endings)
 }
@@ -220,6 +240,7 @@ func (all inputs) each() iter.Seq2[int, input] {
 				in := g.at(i)
 				if all.baseNames && in.path != "" {
 					in.name = filepath.Base(in.path)
+					in.err = in.named(in.err)
 				}
 				if !yield(n, in) {
 					return
@@ -279,33 +300,4 @@ func isDocument(entry os.DirEntry, endings []string) bool {
 	ordinary := entry.Type().IsRegular() || entry.Type()&os.ModeSymlink != 0
 	hidden := strings.HasPrefix(entry.Name(), ".")
 	return ordinary && !hidden && slices.ContainsFunc(endings, func(ending string) bool { return hasEnding(entry.Name(), ending) })
-}
-
-// describe says what could not be done to which file, in our words.
-func describe(doing string, err error) error {
-	var failed *os.PathError
-	if errors.As(err, &failed) {
-		return fmt.Errorf("cannot %s %s: %w", doing, shownPath(failed.Path), failed.Err)
-	}
-	return fmt.Errorf("cannot %s: %w", doing, err)
-}
-
-// cause gives what an error about a path says without the path.
-func cause(err error) error {
-	var failed *os.PathError
-	if errors.As(err, &failed) {
-		return failed.Err
-	}
-	return err
-}
-
-// shownPath quotes a path that holds characters which cannot be printed.
-func shownPath(path string) string { return printable(path) }
-
-// printable quotes a text that holds characters which cannot be printed.
-func printable(text string) string {
-	if utf8.ValidString(text) && strings.IndexFunc(text, func(r rune) bool { return !unicode.IsPrint(r) }) < 0 {
-		return text
-	}
-	return strconv.QuoteToASCII(text)
 }

@@ -23,7 +23,7 @@ func previousBundles(e *env, path string) (func(id string) (*record.Session, err
 	}
 	info, err := os.Stat(path)
 	if err != nil {
-		return nil, describe("open", err)
+		return nil, describe(cannotOpen, err)
 	}
 	if info.IsDir() {
 		return func(id string) (*record.Session, error) { return previousIn(e, path, id) }, nil

@@ -72,12 +72,15 @@ func checkReportFile(cmd *cobra.Command, path string, inputs inputs, out string)
 
 // within tells whether a folder is another one or lies somewhere below it.
 func within(folder, other string) bool {
+	if whole, err := filepath.Abs(folder); err == nil {
+		folder = whole
+	}
 	for {
 		if sameFile(folder, other) {
 			return true
 		}
 		above := filepath.Dir(folder)
-		if above == folder || folder == "." {
+		if above == folder {
 			return false
 		}
 		folder = above
@@ -125,6 +128,7 @@ func newRunReport(e *env, reports []string, head report.Head, complete func(*rep
 func judgedBy() []report.Table {
 	return []report.Table{
 		{Name: "loinc", SHA256: terms.TableHash("loinc.tsv")},
+		{Name: "currencies", Version: terms.CurrenciesOf, SHA256: terms.TableHash("currencies.tsv")},
 		{Name: "fhir-definitions", Version: shape.Version, SHA256: shape.TableHash()},
 		{Name: "guide", Version: guide.Version, SHA256: guide.Hash()},
 	}
@@ -152,9 +156,9 @@ func (r *runReport) close(stopped error, missed func() []string) error {
 	var end report.End
 	switch {
 	case errors.Is(stopped, context.Canceled):
-		end.Stopped = "interrupted"
+		end.Stopped = interruptedWord
 	case stopped != nil:
-		end.Stopped = stopped.Error()
+		end.Stopped = finding.Of(stopped)
 	}
 	if stopped != nil {
 		end.Missed = missed()

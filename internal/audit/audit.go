@@ -37,7 +37,6 @@ import (
 
 	"saltmark/internal/derive"
 	"saltmark/internal/finding"
-	"saltmark/internal/r4"
 	"saltmark/internal/schema"
 	"saltmark/internal/shape"
 	"saltmark/internal/source"
@@ -86,10 +85,11 @@ func rooted(found finding.List, kindAt func(line int) string) {
 	}
 }
 
-// kindOf gives the type of the resource that a document is. A name that is no type of
+// kindOf gives the type of the resource that a document is, of a broken text too, as far
+// as it could be read. A name that is no type of
 // R4 may be anything and is left out.
 func kindOf(doc *source.Document) string {
-	if kind := r4.Text(doc.Root, "resourceType"); schema.IsType(kind) {
+	if kind := doc.Outermost("resourceType"); schema.IsType(kind) {
 		return kind
 	}
 	return ""
@@ -182,7 +182,7 @@ func (c *check) shape(doc *source.Document, base string, o Options) {
 				finding.Say("{1} is of type {}", source.PathWords(at)), kind, "its shape and its data types were judged, not the rules of its type"))
 		}
 	}
-	found := shape.Check(doc, shape.Options{Resolve: c.typeOf, Each: each, Watch: watchedValues().watch, Value: c.values(base)})
+	found := shape.Check(doc, shape.Options{Resolve: c.typeOf, Unknown: c.isUnknown, Each: each, Watch: watchedValues().watch, Value: c.values(base)})
 	c.found = append(c.found, found...)
 	if o.Fresh {
 		c.found = append(c.found, schema.CheckFHIR(doc, o.Shapes)...)
@@ -191,6 +191,14 @@ func (c *check) shape(doc *source.Document, base string, o Options) {
 
 func checkOf(v *view, o Options) *check {
 	return &check{view: v, off: o.Off, fresh: o.Fresh, beside: o.Beside, session: o.Session, units: map[string]bool{}}
+}
+
+// isUnknown notes that a value is bound to a value set that is not known.
+func (v *view) isUnknown(set string) {
+	if v.unknown == nil {
+		v.unknown = map[string]int{}
+	}
+	v.unknown[set]++
 }
 
 // judge applies the rules to a view, and to the session that it holds.
@@ -246,12 +254,13 @@ func (c *check) sense() {
 	if c.session != nil {
 		c.session(session)
 	}
-	c.add(mapping.Refuse(session, c.optionsOf()))
-	c.digestDiffers(session)
+	written := c.optionsOf()
+	c.add(mapping.Refuse(session, written))
+	c.digestDiffers(session, written)
 	momentDiffers(c, session)
 	nationalClaim(c, session)
 	c.statusWrong(session)
-	session.Facts = slices.DeleteFunc(session.Facts, valueless)
+	session.Facts = withoutValueless(session.Facts)
 	if !c.fresh && derive.LeftOut(session) {
 		c.found = append(c.found, finding.New("injections-left-out", c.docs.Place(c.root(), ""), "the session comes without its single injections",
 			"", "what was made from them was not made again, nor were its words; what follows from it was"))
@@ -260,7 +269,7 @@ func (c *check) sense() {
 	c.add(derived)
 	c.recompute(session)
 	if !c.fresh && !found.HasErrors() && !derived.HasErrors() {
-		c.rewrite(session)
+		c.rewrite(session, written)
 	}
 }
 
@@ -303,10 +312,18 @@ func keep(found finding.List, o Options) finding.List {
 	return kept
 }
 
+// withoutValueless takes away the facts without a value.
+func withoutValueless(facts []record.Fact) []record.Fact {
+	if !record.Any(facts, valueless) {
+		return facts
+	}
+	return slices.DeleteFunc(facts, func(f record.Fact) bool { return valueless(&f) })
+}
+
 // valueless tells that the value of a fact could not be read, which Read has told:
 // derivation takes facts that have a value in a unit of their measure, or a reason
 // for having none.
-func valueless(f record.Fact) bool {
+func valueless(f *record.Fact) bool {
 	m := measure.Get(f.Measure)
 	switch q := f.Value.Quantity; {
 	case m == nil:
@@ -314,7 +331,7 @@ func valueless(f record.Fact) bool {
 	case m.Kind == measure.Group:
 		return false
 	case q != record.Quantity{}:
-		return q.Rat() == nil || !m.AnyDimension && !ucum.Commensurable(q.Unit, m.Unit)
+		return ucum.CheckNumber(q.Number) != nil || !m.AnyDimension && !ucum.Commensurable(q.Unit, m.Unit)
 	}
 	return f.Value == record.Value{}
 }

@@ -119,7 +119,7 @@ func BenchmarkRewrite(b *testing.B) {
 	session := mapping.ReadDocument(doc).Session
 	c := newCheck(doc)
 	for b.Loop() {
-		if c.rewrite(session); len(c.found) > 0 {
+		if c.rewrite(session, c.optionsOf()); len(c.found) > 0 {
 			b.Fatal(c.found)
 		}
 	}

@@ -12,12 +12,12 @@ import (
 // digestDiffers: the facts of a bundle are those that were written. Most of what a
 // bundle states stands alone, so that no other rule sees when it is changed or left out.
 // Bundles of releases before the digest have none, which is said.
-func (c *check) digestDiffers(s *record.Session) {
+func (c *check) digestDiffers(s *record.Session, o mapping.Options) {
 	value, at := c.digest()
 	switch {
 	case value == nil:
 		c.say("digest-missing", c.root(), "", "the bundle carries no digest of its facts", "", "whether all of them are as they were written was not compared")
-	case value.Text != mapping.Digest(s, c.optionsOf()):
+	case value.Text != mapping.Digest(s, o):
 		c.say("digest-differs", value, at, "the facts in the bundle are not those that were written", "", "each as it was charted; the digest in the Provenance tells")
 	}
 }

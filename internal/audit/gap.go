@@ -23,6 +23,7 @@ const (
 	gapType       = "type"
 	gapReference  = "reference"
 	gapCode       = "code"
+	gapSet        = "value-set"
 	gapProfile    = "profile"
 	gapAttachment = "attachment"
 	gapPart       = "session-in-part"
@@ -34,6 +35,7 @@ var gapWords = map[string]finding.Text{
 	gapType:        "resources of a type of which shape, data types, narrative and references are judged, and no rule of its own",
 	gapReference:   "references that lead out of their document and were not followed",
 	gapCode:        "codes of a system, or of a part of it, that is not known here; no terminology server was asked",
+	gapSet:         "codes of which FHIR R4 requires that they are of a value set that is not known here",
 	gapProfile:     "resources that claim a profile which was not judged",
 	gapAttachment:  "attachments that were not looked into",
 	gapPart:        "documents with a part of a session, of which it was not judged whether values follow from each other",
@@ -56,6 +58,9 @@ func gapsOf(v *view) map[Gap]int {
 		for _, r := range v.resources {
 			g.node(r.node, "")
 		}
+	}
+	for set, n := range v.unknown {
+		g.n[Gap{gapSet, set}] += n
 	}
 	if v.ours && !v.whole() {
 		g.n[Gap{Code: gapPart}]++

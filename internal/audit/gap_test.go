@@ -29,10 +29,12 @@ func TestWhatIsNotJudgedIsCounted(t *testing.T) {
 			"subject":{"reference":"Patient/1"},"hasMember":[{"reference":"urn:uuid:0c6b7f4e-0000-4000-8000-000000000001"},{"reference":"Patient/2"},{"reference":"#in"}],
 			"valueQuantity":{"value":1,"system":"http://unitsofmeasure.org","code":"L/min"}}},
 		{"resource":{"resourceType":"NamingSystem","name":"x","status":"active","kind":"root","date":"2031","uniqueId":[{"type":"uri","value":"x"}]}},
+		{"resource":{"resourceType":"MolecularSequence","coordinateSystem":0,"structureVariant":[{"variantType":{"coding":[{"system":"http://loinc.org","code":"LA9658-1"}]}}]}},
 		{"resource":{"resourceType":"DiagnosticReport","status":"final","code":{"text":"x"},"presentedForm":[{"contentType":"text/plain","data":"eA=="}]}}]}`
 	want := map[audit.Gap]int{
 		{Code: "type", What: "NamingSystem"}: 1, {Code: "profile", What: "http://example.org/p"}: 2,
-		{Code: "code", What: "http://snomed.info/sct"}: 1, {Code: "code", What: "http://loinc.org"}: 1,
+		{Code: "value-set", What: "LL379-9"}:           1,
+		{Code: "code", What: "http://snomed.info/sct"}: 1, {Code: "code", What: "http://loinc.org"}: 2,
 		{Code: "reference"}: 2, {Code: "attachment"}: 1,
 	}
 	if diff := cmp.Diff(want, gapsIn(t, foreign)); diff != "" {

@@ -19,7 +19,8 @@ func momentDiffers(c *check, s *record.Session) {
 		return
 	}
 	groups := map[record.Thing]record.Time{}
-	for _, f := range s.Facts {
+	for i := range s.Facts {
+		f := &s.Facts[i]
 		if m := measure.Get(f.Measure); m != nil && m.Kind == measure.Group {
 			groups[f.About] = f.At
 		}

@@ -147,6 +147,25 @@ func documentIncomplete(c *check) {
 	})
 }
 
+// messageParts are the references of a MessageHeader whose targets R4 wants in the message.
+var messageParts = []string{"/focus/", "/response/details"}
+
+// messageIncomplete: what a message is about, and the details of its answer, are in it.
+func messageIncomplete(c *check) {
+	if c.kind != "message" || len(c.resources) == 0 || c.resources[0].kind != "MessageHeader" {
+		return
+	}
+	header := c.resources[0]
+	c.eachReference(header, func(ref *source.Node, pointer string) {
+		text, within := r4.Text(ref, "reference"), strings.TrimPrefix(pointer, header.pointer)
+		part := slices.ContainsFunc(messageParts, func(p string) bool { return strings.HasPrefix(within, p) })
+		if !part || text == "" || text[0] == '#' || strings.HasPrefix(text, "urn:") || strings.Contains(within, "/extension/") || c.resolve(header, text) != nil {
+			return
+		}
+		c.say("message-incomplete", ref, pointer, "the MessageHeader refers to something that is not in the message", "", "what a message is about, and the details of its answer, are part of it")
+	})
+}
+
 // documentUnreachable: what is in a document is referred to from its Composition, or tells
 // where something of it came from.
 func documentUnreachable(c *check) {

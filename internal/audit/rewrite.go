@@ -21,15 +21,15 @@ import (
 // mostDifferences is how many differences of one document are told.
 const mostDifferences = 20
 
-// rewrite writes the session that was read once more and compares: whatever a
-// bundle of ours says beside its facts (words, narrative, conclusion, categories,
-// displays) follows from them, so any difference is a change by another hand. A
-// bundle under another table of measures is not compared, and that is said.
-func (c *check) rewrite(session *record.Session) {
+// rewrite writes the session that was read once more, under the options that it was
+// written under, and compares: whatever a bundle of ours says beside its facts (words,
+// narrative, conclusion, categories, displays) follows from them, so any difference is a
+// change by another hand. A bundle under another table of measures is not compared, and
+// that is said.
+func (c *check) rewrite(session *record.Session, o mapping.Options) {
 	if c.off["rewrite-differs"] {
 		return
 	}
-	o := c.optionsOf()
 	if o.TableHash != measure.TableHash() {
 		c.found = append(c.found, finding.New("rewrite-not-compared", c.docs.Place(c.root(), ""),
 			"the bundle was written under another table of measures", "", "words and narratives were not compared"))

@@ -1,8 +1,6 @@
 package audit
 
 import (
-	"strings"
-
 	"saltmark/internal/derive"
 	"saltmark/internal/finding"
 	"saltmark/internal/source"
@@ -17,8 +15,8 @@ type check struct {
 	fresh   bool
 	beside  func([]derive.Beside)
 	session func(*record.Session)
-	byName  map[string][]nodeRule
-	named   *nameSieve
+	rules   *nodeRulesFor
+	trail   source.Trail    // what a walk leaves of its trail to the next
 	units   map[string]bool // whether a unit code is one of UCUM
 	found   finding.List
 	told    map[string]int // how often each rule spoke
@@ -53,19 +51,12 @@ type nodeRule struct {
 	judge func(w *walk, name string, holder, n *source.Node)
 }
 
-// members gives the names of a rule, of which there is one at least.
-func (r nodeRule) members() []string {
-	if r.names == "" {
-		return []string{""}
-	}
-	return strings.Fields(r.names)
-}
-
 var documentRules = []documentRule{
 	{"document-form", documentForm},
 	{"document-incomplete", documentIncomplete},
 	{"document-unreachable", documentUnreachable},
 	{"message-form", messageForm},
+	{"message-incomplete", messageIncomplete},
 	{"full-url-twice", fullURLTwice},
 	{"request-forbidden", requestForbidden},
 	{"condition-twice", conditionTwice},
@@ -178,7 +169,7 @@ var valueRules = []valueRule{
 }
 
 func (c *check) applyRules() {
-	c.byName, c.named = nodeRulesByName(), namedRules()
+	c.rules = c.rulesOnNodes()
 	for _, r := range documentRules {
 		if !c.off[r.id] {
 			r.judge(c)

@@ -17,63 +17,63 @@ func (c *check) statusWrong(s *record.Session) {
 	if c.off["status-wrong"] {
 		return
 	}
-	allowed := c.allowedStatuses(s)
+	allowed := allowedStatuses(s)
 	for i := range s.Facts {
 		f := &s.Facts[i]
-		if at := allowed[f.Ref]; isWrong(string(f.Status), at) {
+		if at := allowed.of(i); isWrong(f.Status, at) {
 			place := s.Places.Of(f.Ref)
 			if place == (finding.Place{}) || strings.Contains(place.Pointer, "/component/") {
 				continue // it shares the status of what it stands in
 			}
-			c.tellStatus(string(f.Status), at, place)
+			c.tellStatus(f.Status, at, place)
 		}
 	}
 	for _, r := range c.resources {
-		if at := allowed[record.Ref{}]; r.kind == "DiagnosticReport" && r.ours && isWrong(string(s.ReportStatus), at) {
-			c.tellStatus(string(s.ReportStatus), at, c.docs.Place(r.node.Get("status"), r.at("/status")))
+		if r.kind == "DiagnosticReport" && r.ours && isWrong(s.ReportStatus, allowed.report) {
+			c.tellStatus(s.ReportStatus, allowed.report, c.docs.Place(r.node.Get("status"), r.at("/status")))
 		}
 	}
 }
 
-func isWrong(status string, allowed []string) bool {
+func isWrong(status record.Status, allowed []record.Status) bool {
 	return len(allowed) > 0 && !slices.Contains(allowed, status)
 }
 
-func (c *check) tellStatus(status string, allowed []string, place finding.Place) {
-	c.add(finding.List{finding.New("status-wrong", place, "the status is {}", status, finding.Say("in this session it is {1}", finding.Or(finding.Datas(allowed)...)))})
+func (c *check) tellStatus(status record.Status, allowed []record.Status, place finding.Place) {
+	words := make([]string, len(allowed))
+	for i, a := range allowed {
+		words[i] = string(a)
+	}
+	c.add(finding.List{finding.New("status-wrong", place, "the status is {}", string(status), finding.Say("in this session it is {1}", finding.Or(finding.Datas(words)...)))})
 }
 
-// allowedStatuses gives the statuses that each Observation may have; the report's
-// stand under no fact. One that is not there may have any.
-func (c *check) allowedStatuses(s *record.Session) map[record.Ref][]string {
-	allowed := make(map[record.Ref][]string, len(s.Facts)+1)
-	all := func(report string, statuses ...record.Status) {
-		words := make([]string, len(statuses))
-		for i, status := range statuses {
-			words[i] = string(status)
-		}
-		for i := range s.Facts {
-			allowed[s.Facts[i].Ref] = words
-		}
-		allowed[record.Ref{}] = []string{report}
+// statuses are those that the facts of a session, and its report, may have; none stands
+// for any.
+type statuses struct {
+	all    []record.Status // of every fact
+	each   []record.Status // or the one of each
+	report []record.Status
+}
+
+func (s *statuses) of(fact int) []record.Status {
+	if s.each != nil {
+		return s.each[fact : fact+1]
 	}
+	return s.all
+}
+
+func allowedStatuses(s *record.Session) statuses {
 	switch {
 	case s.Withdrawn() && s.Withdrawal.NeverMeasured:
-		all(string(record.Cancelled), record.Cancelled)
+		return statuses{all: []record.Status{record.Cancelled}, report: []record.Status{record.Cancelled}}
 	case s.Withdrawn():
-		all(string(record.EnteredInError), record.EnteredInError)
+		return statuses{all: []record.Status{record.EnteredInError}, report: []record.Status{record.EnteredInError}}
 	case s.Revision == 1:
-		anew := *s
-		anew.Facts = slices.Clone(s.Facts)
-		if mapping.Settle(&anew, nil).HasErrors() {
-			return nil
+		if each, report, ok := mapping.FirstStatuses(s); ok {
+			return statuses{each: each, report: []record.Status{report}}
 		}
-		for i := range anew.Facts {
-			allowed[anew.Facts[i].Ref] = []string{string(anew.Facts[i].Status)}
-		}
-		allowed[record.Ref{}] = []string{string(anew.ReportStatus)}
 	case !s.Verified():
-		all(string(record.Partial), record.Preliminary, record.EnteredInError)
+		return statuses{all: []record.Status{record.Preliminary, record.EnteredInError}, report: []record.Status{record.Partial}}
 	}
-	return allowed
+	return statuses{}
 }

@@ -37,6 +37,7 @@ func (l *Lines) Repeated(doc *source.Document) finding.List {
 			}
 		}
 	}
+	rooted(found, func(int) string { return kindOf(doc) })
 	return found
 }
 

@@ -28,6 +28,7 @@ type view struct {
 	ours      bool // holds a resource with an identity of ours
 	isWhole   bool // ought to be a session as this program writes it
 	base      string
+	unknown   map[string]int // value sets that bind something and are not known, with how often
 }
 
 // resource is one resource of the document.

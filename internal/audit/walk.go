@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"strings"
 	"sync"
 
 	"saltmark/internal/finding"
@@ -21,17 +22,41 @@ type walk struct {
 	idsOf, fragmentsIn, metIn *source.Node
 }
 
-// nodeRulesByName are the rules by the member that they look at; "" for those that
-// look at every object.
-var nodeRulesByName = sync.OnceValue(func() map[string][]nodeRule {
-	byName := map[string][]nodeRule{}
+// nodeRulesFor are the rules on values as a walk wants them.
+type nodeRulesFor struct {
+	object []nodeRule            // on every object
+	byName map[string][]nodeRule // on members of a name
+	named  nameSieve             // of these names
+}
+
+// allNodeRules are all of them, made once.
+var allNodeRules = sync.OnceValue(func() *nodeRulesFor { return nodeRulesBut(nil) })
+
+// nodeRulesBut leaves out those that are switched off.
+func nodeRulesBut(off map[string]bool) *nodeRulesFor {
+	rules := &nodeRulesFor{byName: map[string][]nodeRule{}}
 	for _, rule := range nodeRules {
-		for _, name := range rule.members() {
-			byName[name] = append(byName[name], rule)
+		if off[rule.id] {
+			continue
+		}
+		if rule.names == "" {
+			rules.object = append(rules.object, rule)
+		}
+		for _, name := range strings.Fields(rule.names) {
+			rules.byName[name] = append(rules.byName[name], rule)
+			rules.named.add(name)
 		}
 	}
-	return byName
-})
+	return rules
+}
+
+// rulesOnNodes gives the rules of this run.
+func (c *check) rulesOnNodes() *nodeRulesFor {
+	if len(c.off) == 0 {
+		return allNodeRules()
+	}
+	return nodeRulesBut(c.off)
+}
 
 // nameSieve lets through every name that was put into it and few others: most names
 // of a resource have no rule, and need no look-up.
@@ -44,24 +69,16 @@ func (s *nameSieve) at(name string) (word *uint64, bit uint64) {
 	return &s[len(name)&63], 1 << (name[0]&31 + name[len(name)-1]&31)
 }
 
+func (s *nameSieve) add(name string)      { word, bit := s.at(name); *word |= bit }
 func (s *nameSieve) may(name string) bool { word, bit := s.at(name); return *word&bit != 0 }
-
-// namedRules is the sieve of the names that rules look at.
-var namedRules = sync.OnceValue(func() *nameSieve {
-	s := &nameSieve{}
-	for name := range nodeRulesByName() {
-		word, bit := s.at(name)
-		*word |= bit
-	}
-	return s
-})
 
 func (c *check) walk(r *resource) {
 	if !shape.IsResource(r.kind) {
 		return
 	}
-	w := &walk{check: c, resource: r}
+	w := &walk{check: c, resource: r, trail: c.trail[:0]}
 	w.object("", nil, r.node)
+	c.trail = w.trail // for the next walk
 }
 
 // value applies the rules to the value of a member, or to each item of it.
@@ -74,11 +91,9 @@ func (w *walk) value(name string, holder, n *source.Node) {
 		}
 		return
 	}
-	if w.named.may(name) {
-		for _, rule := range w.byName[name] {
-			if !w.off[rule.id] {
-				rule.judge(w, name, holder, n)
-			}
+	if w.rules.named.may(name) {
+		for _, rule := range w.rules.byName[name] {
+			rule.judge(w, name, holder, n)
 		}
 	}
 	if n.Kind == source.Object {
@@ -100,10 +115,8 @@ func (w *walk) object(name string, holder, n *source.Node) {
 			w.container = n
 		}
 	}
-	for _, rule := range w.byName[""] {
-		if !w.off[rule.id] {
-			rule.judge(w, name, holder, n)
-		}
+	for _, rule := range w.rules.object {
+		rule.judge(w, name, holder, n)
 	}
 	for i := range n.Members {
 		m := &n.Members[i]

@@ -89,13 +89,15 @@ func (w *work) run() {
 func strip(s *record.Session) []record.Fact {
 	withdrawn, leftOut := s.Withdrawn(), LeftOut(s)
 	kept := make([]record.Fact, 0, len(s.Facts)+len(derivations))
-	for _, f := range s.Facts {
+	for i := range s.Facts {
+		f := &s.Facts[i]
 		switch {
 		case !withdrawn && f.Status.TakenBack():
-			kept = append(kept, f)
-		case f.Origin != record.Derived, leftOut && standsAsItIs(&f):
-			f.Status, f.Label, f.Kept = "", noLabel, record.KeptAll
-			kept = append(kept, f)
+			kept = append(kept, *f)
+		case f.Origin != record.Derived, leftOut && standsAsItIs(f):
+			kept = append(kept, *f)
+			bare := &kept[len(kept)-1]
+			bare.Status, bare.Label, bare.Kept = "", noLabel, record.KeptAll
 		}
 	}
 	return kept

@@ -14,11 +14,11 @@ import (
 // It is told by what no session without injections has: how they agree, or a mean
 // over them.
 func LeftOut(s *record.Session) bool {
-	isOfInjection := func(f record.Fact) bool { return f.About.Kind == measure.Injection }
-	rests := func(f record.Fact) bool {
+	isOfInjection := func(f *record.Fact) bool { return f.About.Kind == measure.Injection }
+	rests := func(f *record.Fact) bool {
 		return f.Origin == record.Derived && f.About == record.TheSession && (f.Measure == "agreement" || isMean(f.Measure))
 	}
-	return !slices.ContainsFunc(s.Facts, isOfInjection) && slices.ContainsFunc(s.Facts, rests)
+	return !record.Any(s.Facts, isOfInjection) && record.Any(s.Facts, rests)
 }
 
 // isMean tells whether a measure is a mean over injections.

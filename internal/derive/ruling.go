@@ -124,6 +124,8 @@ func (w *work) withheldFact(f *record.Fact) string {
 // taken away.
 func withholding(reason string) bool {
 	switch reason {
+	case "":
+		return false
 	case "shunt-rule", "sign-unanswered", "catheter-tip":
 		return true
 	}

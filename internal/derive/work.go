@@ -97,7 +97,7 @@ func (w *work) index(i int) {
 // indexRecomputed does the same for what was computed from curves. Values count only
 // where they may be charted: never beside reported ones.
 func (w *work) indexRecomputed() {
-	if !slices.ContainsFunc(w.facts, func(f record.Fact) bool { return f.Origin == record.Recomputed }) {
+	if !record.Any(w.facts, func(f *record.Fact) bool { return f.Origin == record.Recomputed }) {
 		return
 	}
 	w.fromCurves = chartsRecomputed(w.facts)
@@ -120,7 +120,7 @@ func addThing(things []record.Thing, t record.Thing) []record.Thing {
 // that was not withdrawn, and everything about a thing whose group was. It is nil
 // where there are none.
 func takenBack(s *record.Session, facts []record.Fact) []bool {
-	if s.Withdrawn() || !slices.ContainsFunc(facts, func(f record.Fact) bool { return f.Status.TakenBack() }) {
+	if s.Withdrawn() || !record.Any(facts, func(f *record.Fact) bool { return f.Status.TakenBack() }) {
 		return nil
 	}
 	groups := map[record.Thing]bool{}

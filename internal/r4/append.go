@@ -5,8 +5,12 @@ import (
 	"cmp"
 	"encoding/json"
 	"fmt"
+	"strconv"
+	"unicode/utf8"
 
 	"github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"saltmark/internal/source"
 )
 
 // appender writes what a bundle has by the hundred without looking at every member
@@ -66,28 +70,54 @@ func (a *appender) close() {
 // name writes the name of a member, behind a comma where one stands before it.
 func (a *appender) name(name string) {
 	a.member = name
-	if a.b[len(a.b)-1] != '{' {
-		a.b = append(a.b, ',')
+	b := a.b
+	if b[len(b)-1] != '{' {
+		b = append(b, ',')
 	}
-	a.b = append(a.b, '"')
-	a.b = append(a.b, name...)
-	a.b = append(a.b, '"', ':')
+	b = append(b, '"')
+	b = append(b, name...)
+	a.b = append(b, '"', ':')
 }
 
-// quote writes a text. One that needs escapes goes the long way.
+// quote writes a text. One with characters that are seldom written goes the long way.
 func (a *appender) quote(s string) {
 	if s == "" {
 		a.hollow(a.member, "an empty text")
 	}
-	for i := range len(s) {
-		if c := s[i]; c < ' ' || c >= 0x7f || c == '"' || c == '\\' {
-			a.long(s)
-			return
+	b, ok := appendEscaped(append(a.b, '"'), s)
+	if !ok {
+		a.long(s)
+		return
+	}
+	a.b = append(b, '"')
+}
+
+// appendEscaped appends the inside of a text, as encoding/json writes it: with a backslash
+// before a quote and a backslash, and \n for the end of a line. It gives up at another
+// control character, at the line ends of Unicode, and at what is no UTF-8.
+func appendEscaped(b []byte, s string) (_ []byte, ok bool) {
+	from := 0 // what is not yet written
+	for i := source.EndOfPlain(s, 0); i < len(s); i = source.EndOfPlain(s, i) {
+		switch c := s[i]; {
+		case c == '"' || c == '\\':
+			b = append(append(b, s[from:i]...), '\\', c)
+			i++
+			from = i
+		case c == '\n':
+			b = append(append(b, s[from:i]...), '\\', 'n')
+			i++
+			from = i
+		case c < ' ':
+			return nil, false
+		default:
+			r, size := utf8.DecodeRuneInString(s[i:])
+			if r == utf8.RuneError || r == '\u2028' || r == '\u2029' {
+				return nil, false
+			}
+			i += size
 		}
 	}
-	a.b = append(a.b, '"')
-	a.b = append(a.b, s...)
-	a.b = append(a.b, '"')
+	return append(b, s[from:]...), true
 }
 
 func (a *appender) text(name string, s *string) {
@@ -115,11 +145,17 @@ func (a *appender) number(name string, n *json.Number) {
 	}
 }
 
-// other writes a member the long way.
-func (a *appender) other(name string, there bool, v any) {
-	if there {
+func (a *appender) integer(name string, i *int) {
+	if i != nil {
 		a.name(name)
-		a.long(v)
+		a.b = strconv.AppendInt(a.b, int64(*i), 10)
+	}
+}
+
+func (a *appender) truth(name string, b *bool) {
+	if b != nil {
+		a.name(name)
+		a.b = strconv.AppendBool(a.b, *b)
 	}
 }
 
@@ -179,6 +215,22 @@ func (a *appender) quantity(q *fhir.Quantity) {
 	a.text("unit", q.Unit)
 	a.text("system", q.System)
 	a.text("code", q.Code)
+	a.close()
+}
+
+func (a *appender) samples(s *fhir.SampledData) {
+	if s.Id != nil || s.Extension != nil {
+		a.long(s)
+		return
+	}
+	a.open()
+	one(a, "origin", &s.Origin, (*appender).quantity)
+	a.number("period", &s.Period)
+	a.number("factor", s.Factor)
+	a.number("lowerLimit", s.LowerLimit)
+	a.number("upperLimit", s.UpperLimit)
+	a.integer("dimensions", &s.Dimensions)
+	a.text("data", s.Data)
 	a.close()
 }
 
@@ -254,8 +306,8 @@ func (a *appender) component(c *Component) {
 	one(a, "valueQuantity", c.ValueQuantity, (*appender).quantity)
 	one(a, "valueCodeableConcept", c.ValueCodeableConcept, (*appender).concept)
 	a.text("valueString", c.ValueString)
-	a.other("valueBoolean", c.ValueBoolean != nil, c.ValueBoolean)
-	a.other("valueInteger", c.ValueInteger != nil, c.ValueInteger)
+	a.truth("valueBoolean", c.ValueBoolean)
+	a.integer("valueInteger", c.ValueInteger)
 	a.text("valueDateTime", c.ValueDateTime)
 	one(a, "dataAbsentReason", c.DataAbsentReason, (*appender).concept)
 	a.close()
@@ -288,10 +340,10 @@ func (a *appender) observation(o *Observation) bool {
 	one(a, "valueQuantity", o.ValueQuantity, (*appender).quantity)
 	one(a, "valueCodeableConcept", o.ValueCodeableConcept, (*appender).concept)
 	a.text("valueString", o.ValueString)
-	a.other("valueSampledData", o.ValueSampledData != nil, o.ValueSampledData)
+	one(a, "valueSampledData", o.ValueSampledData, (*appender).samples)
 	a.text("valueDateTime", o.ValueDateTime)
 	one(a, "dataAbsentReason", o.DataAbsentReason, (*appender).concept)
-	a.other("note", len(o.Note) > 0, o.Note)
+	list(a, "note", o.Note, (*appender).annotation)
 	one(a, "bodySite", o.BodySite, (*appender).concept)
 	one(a, "method", o.Method, (*appender).concept)
 	one(a, "device", o.Device, (*appender).reference)

@@ -76,7 +76,11 @@ func TestAppendedBytesAreThoseOfEncodingJSON(t *testing.T) {
 	}
 	check(all, "all")
 	check(&Observation{}, "none")
-	for _, types := range []any{fhir.Coding{}, fhir.CodeableConcept{}, fhir.Quantity{}, fhir.Identifier{}, fhir.Reference{}, fhir.Period{}, fhir.Narrative{}, fhir.Meta{}} {
+	for _, types := range []any{
+		fhir.Coding{}, fhir.CodeableConcept{}, fhir.Quantity{}, fhir.Identifier{}, fhir.Reference{}, fhir.Period{}, fhir.Narrative{}, fhir.Meta{},
+		fhir.SampledData{}, fhir.Annotation{}, fhir.Attachment{}, fhir.DeviceDeviceName{}, fhir.DeviceVersion{}, fhir.ProcedurePerformer{},
+		fhir.ProvenanceAgent{}, fhir.ProvenanceEntity{},
+	} {
 		eachMember(t, types)
 	}
 }
@@ -106,9 +110,67 @@ func eachMember(t *testing.T, of any) {
 			short.narrative(v)
 		case *fhir.Meta:
 			short.meta(v)
+		case *fhir.SampledData:
+			short.samples(v)
+		case *fhir.Annotation:
+			short.annotation(v)
+		case *fhir.Attachment:
+			short.attachment(v)
+		case *fhir.DeviceDeviceName:
+			short.deviceName(v)
+		case *fhir.DeviceVersion:
+			short.deviceVersion(v)
+		case *fhir.ProcedurePerformer:
+			short.performer(v)
+		case *fhir.ProvenanceAgent:
+			short.agent(v)
+		case *fhir.ProvenanceEntity:
+			short.entity(v)
 		}
 		if string(short.b) != string(long.b) || fmt.Sprint(long.err) != fmt.Sprint(short.err) {
 			t.Errorf("%T: %v, %v\n%s\n%s", of, long.err, short.err, short.b, long.b)
+		}
+	}
+}
+
+// The same of resources: of each member alone, of none, and of all that are written.
+func TestAppendedResourcesAreThoseOfEncodingJSON(t *testing.T) {
+	for _, of := range []any{fhir.Device{}, fhir.Procedure{}, fhir.DiagnosticReport{}, fhir.Provenance{}} {
+		kind, written := reflect.TypeOf(of), 0
+		check := func(v reflect.Value) bool {
+			t.Helper()
+			plain, err := methodless(v.Interface())
+			if err != nil {
+				t.Fatal(err)
+			}
+			var long, short appender
+			long.long(plain)
+			if !short.shortly(v.Interface()) {
+				return false
+			}
+			if string(short.b) != string(long.b) || fmt.Sprint(long.err) != fmt.Sprint(short.err) {
+				t.Errorf("%s: %v, %v\n%s\n%s", kind, long.err, short.err, short.b, long.b)
+			}
+			return true
+		}
+		all, none := reflect.New(kind).Elem(), reflect.New(kind).Elem()
+		check(none)
+		for i := range kind.NumField() {
+			for depth := range 4 {
+				alone := reflect.New(kind).Elem()
+				if kind == reflect.TypeFor[fhir.Provenance]() { // which it must have
+					filled(alone.FieldByName("Target"), 1)
+					filled(alone.FieldByName("Agent"), 1)
+				}
+				filled(alone.Field(i), depth)
+				if check(alone) {
+					filled(all.Field(i), depth)
+					written++
+				}
+			}
+		}
+		if !check(all) || written < 30 {
+			t.Errorf("%s: %d members are written", kind, written)
 		}
 	}
 }

@@ -20,7 +20,7 @@ type Entry struct {
 // (Encode reads what it is given once more, and looks at every member that R4
 // allows). b itself has no entries.
 func EncodeBundle(b fhir.Bundle, entries []Entry) ([]byte, error) {
-	a := appender{b: make([]byte, 0, entryBytes*len(entries))}
+	a := appender{b: make([]byte, 0, roomFor(entries))}
 	head, err := Encode(b)
 	if err != nil {
 		return nil, err
@@ -41,8 +41,17 @@ func EncodeBundle(b fhir.Bundle, entries []Entry) ([]byte, error) {
 	return a.whole(b)
 }
 
-// entryBytes is about how much an entry takes.
-const entryBytes = 3 << 10
+// roomFor gives about how many bytes entries take.
+func roomFor(entries []Entry) int {
+	const usual = 3 << 10 // for one without samples
+	size := usual * len(entries)
+	for _, e := range entries {
+		if o, is := e.Resource.(*Observation); is && o.ValueSampledData != nil && o.ValueSampledData.Data != nil {
+			size += len(*o.ValueSampledData.Data)
+		}
+	}
+	return size
+}
 
 func (a *appender) entry(e *Entry) error {
 	a.open()
@@ -59,7 +68,7 @@ func (a *appender) entry(e *Entry) error {
 }
 
 func (a *appender) resource(resource any) error {
-	if o, small := resource.(*Observation); small && o.check() == nil && a.observation(o) {
+	if a.shortly(resource) {
 		return nil
 	}
 	plain, err := methodless(resource)
@@ -72,7 +81,7 @@ func (a *appender) resource(resource any) error {
 // EncodeLines writes the resources of entries one on each line (NDJSON), without a
 // line end after the last.
 func EncodeLines(entries []Entry) ([]byte, error) {
-	a := appender{b: make([]byte, 0, entryBytes*len(entries))}
+	a := appender{b: make([]byte, 0, roomFor(entries))}
 	for i, e := range entries {
 		if i > 0 {
 			a.b = append(a.b, '\n')

@@ -1,6 +1,7 @@
 package r4
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 
@@ -21,17 +22,24 @@ func Quantity(value, unit, code string) (*fhir.Quantity, error) {
 	if unit == "" || code == "" {
 		return nil, errors.New("quantity: the words of the unit and its UCUM code must be given")
 	}
-	return &fhir.Quantity{Value: &n, Unit: &unit, System: new(UCUM), Code: &code}, nil
+	q := &struct { // in one piece, for a bundle has hundreds
+		fhir.Quantity
+		value              json.Number
+		unit, system, code string
+	}{value: n, unit: unit, system: UCUM, code: code}
+	q.Quantity = fhir.Quantity{Value: &q.value, Unit: &q.unit, System: &q.system, Code: &q.code}
+	return &q.Quantity, nil
 }
 
 // Coding gives a code of a system; display "" is left out.
 func Coding(system, code, display string) fhir.Coding {
-	return fhir.Coding{System: optional(system), Code: optional(code), Display: optional(display)}
+	texts := &[...]string{system, code, display} // in one piece, for a bundle has hundreds
+	return fhir.Coding{System: optional(&texts[0]), Code: optional(&texts[1]), Display: optional(&texts[2])}
 }
 
 // Concept gives words and the codes that mean the same; text "" is left out.
 func Concept(text string, codings ...fhir.Coding) fhir.CodeableConcept {
-	return fhir.CodeableConcept{Coding: codings, Text: optional(text)}
+	return fhir.CodeableConcept{Coding: codings, Text: optional(&text)}
 }
 
 // Samples is a series for SampledData. Origin has the unit of the series; the
@@ -66,9 +74,9 @@ func SampledData(s Samples) (*fhir.SampledData, error) {
 }
 
 // optional leaves out an empty text.
-func optional(s string) *string {
-	if s == "" {
+func optional(s *string) *string {
+	if *s == "" {
 		return nil
 	}
-	return &s
+	return s
 }

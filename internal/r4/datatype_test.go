@@ -138,7 +138,7 @@ func TestASearchValueIsEscapedWhole(t *testing.T) {
 		"ä,$\\":                       "%C3%A4%2C%24%5C",
 		"":                            "",
 	} {
-		if got := r4.EscapeSearch(in); got != want {
+		if got := string(r4.AppendSearch(nil, in)); got != want {
 			t.Errorf("%q: %s, want %s", in, got, want)
 		}
 	}

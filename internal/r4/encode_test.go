@@ -82,7 +82,7 @@ func TestAnObservationOfEveryDataTypeIsWrittenToTheByte(t *testing.T) {
 		Identifier: []fhir.Identifier{id},
 		Status:     fhir.ObservationStatusPreliminary,
 		Code:       code,
-		Subject:    &fhir.Reference{Reference: new("Patient?identifier=" + r4.EscapeSearch(*id.System+"|"+*id.Value)), Type: new("Patient")},
+		Subject:    &fhir.Reference{Reference: new("Patient?identifier=" + string(r4.AppendSearch(nil, *id.System+"|"+*id.Value))), Type: new("Patient")},
 		Performer:  []fhir.Reference{r4.ReferenceLogical("Practitioner", id)},
 		Device:     new(r4.ReferenceLiteral("Device", "d1")),
 

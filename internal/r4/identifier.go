@@ -37,20 +37,20 @@ func Identifier(system, value string) (fhir.Identifier, error) {
 	if system == "" || strings.ContainsAny(system, "|,$\\ \t\r\n") {
 		return fhir.Identifier{}, fmt.Errorf("%q is no identifier system: an address without white space and without | , $ and \\ is wanted", system)
 	}
-	return fhir.Identifier{System: &system, Value: &value}, nil
+	texts := &[...]string{system, value} // in one piece
+	return fhir.Identifier{System: &texts[0], Value: &texts[1]}, nil
 }
 
-// EscapeSearch percent-encodes a whole search value: every byte but letters,
+// AppendSearch appends a whole search value in percent-encoding: every byte but letters,
 // digits, full stop, underscore and hyphen, so also the | between system and value.
-func EscapeSearch(value string) string {
+func AppendSearch(b []byte, value string) []byte {
 	const hex = "0123456789ABCDEF"
-	var b strings.Builder
 	for i := range len(value) {
 		if c := value[i]; plain(c) {
-			b.WriteByte(c)
+			b = append(b, c)
 		} else {
-			b.Write([]byte{'%', hex[c>>4], hex[c&15]})
+			b = append(b, '%', hex[c>>4], hex[c&15])
 		}
 	}
-	return b.String()
+	return b
 }

@@ -17,14 +17,47 @@ const (
 // UUID gives the version 5 UUID of a name in a namespace (RFC 9562, section 5.5),
 // in small letters. A namespace that is no UUID gives "".
 func UUID(namespace, name string) string {
-	space, err := hex.DecodeString(strings.ReplaceAll(namespace, "-", ""))
-	if err != nil || len(space) != 16 || len(namespace) != 36 {
+	var buffer [256]byte
+	space, ok := appendUUID(buffer[:0], namespace)
+	if !ok {
 		return ""
 	}
 	sum := sha1.Sum(append(space, name...))
 	id := sum[:16]
 	id[6] = id[6]&0x0f | 0x50
 	id[8] = id[8]&0x3f | 0x80
-	s := hex.EncodeToString(id)
-	return strings.Join([]string{s[:8], s[8:12], s[12:16], s[16:20], s[20:]}, "-")
+	var text [36]byte
+	at := 0
+	for i, size := range uuidParts {
+		if i > 0 {
+			text[at] = '-'
+			at++
+		}
+		at += hex.Encode(text[at:], id[:size])
+		id = id[size:]
+	}
+	return string(text[:])
+}
+
+// uuidParts are the bytes between the hyphens of a UUID.
+var uuidParts = [...]int{4, 2, 2, 2, 6}
+
+// appendUUID appends the bytes of a UUID; it is not ok for what is none.
+func appendUUID(b []byte, uuid string) (_ []byte, ok bool) {
+	for i, size := range uuidParts {
+		if i > 0 {
+			if uuid, ok = strings.CutPrefix(uuid, "-"); !ok {
+				return nil, false
+			}
+		}
+		if len(uuid) < 2*size {
+			return nil, false
+		}
+		var err error
+		if b, err = hex.AppendDecode(b, []byte(uuid[:2*size])); err != nil {
+			return nil, false
+		}
+		uuid = uuid[2*size:]
+	}
+	return b, uuid == ""
 }

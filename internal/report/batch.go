@@ -41,7 +41,7 @@ type pageRow struct {
 // pageItem keeps the findings of a document for the page, as long as there is room.
 func (r *Run) pageItem(i Item) ([]byte, error) {
 	if i.Failure != nil && len(r.pageFailures) < mostLines {
-		r.pageFailures = append(r.pageFailures, Escaped(i.Failure.Error()))
+		r.pageFailures = append(r.pageFailures, Escaped(finding.Of(i.Failure).In(r.head.Language)))
 	}
 	if r.rows == nil {
 		r.rows = map[finding.Severity][]pageRow{}
@@ -180,7 +180,7 @@ func (r *Run) verdict(end End) (string, bool) {
 		words = verdictAgainst.with(l, r.failed, all)
 	}
 	if end.Stopped != "" {
-		words += ". " + stoppedWords.in(l) + ": " + Escaped(end.Stopped)
+		words += ". " + stoppedWords.in(l) + ": " + Escaped(end.Stopped.In(l))
 	}
 	return words, r.failed+failed > 0 || end.Stopped != ""
 }
@@ -191,7 +191,7 @@ func (r *Run) pageRules() []pageRule {
 	for id, c := range r.tally.rules {
 		s := cmp.Or(c.severity, finding.Error)
 		known, _ := finding.RuleOf(id)
-		rules = append(rules, pageRule{id, s.String(), gradeWords[s].in(r.head.Language), strings.ReplaceAll(known.Says, "`", ""), c.findings, c.documents, s})
+		rules = append(rules, pageRule{id, s.String(), gradeWords[s].in(r.head.Language), strings.ReplaceAll(known.SaysIn(r.head.Language), "`", ""), c.findings, c.documents, s})
 	}
 	slices.SortFunc(rules, func(a, b pageRule) int {
 		return cmp.Or(cmp.Compare(b.severity, a.severity), cmp.Compare(b.Documents, a.Documents), cmp.Compare(b.Findings, a.Findings), cmp.Compare(a.ID, b.ID))
@@ -271,7 +271,7 @@ func (r *Run) pageTables(end End) []pageTable {
 		add("off", "about-off", []string{"rule"}, ruleRows(s.Off))
 	}
 	if b := end.Baseline; b != nil {
-		add("gone", "", []string{"rule", "severity", "file", "pointer"}, goneRows(b))
+		add("gone", "", []string{"rule", "severity", "file", "pointer"}, r.goneRows(b))
 	}
 	add("unchecked", "about-un", []string{"what", "of", "count"}, r.uncheckedRows(end))
 	add("inputs", "", []string{"name", "bytes", "sha256"}, inputRows(end))
@@ -297,11 +297,21 @@ func ruleRows(rules []string) (rows [][]cell) {
 	return rows
 }
 
-func goneRows(b *Baseline) (rows [][]cell) {
+func (r *Run) goneRows(b *Baseline) (rows [][]cell) {
 	for _, g := range b.Gone {
-		rows = append(rows, []cell{coded(g.Rule), said(g.Severity), coded(g.File), coded(g.Pointer)})
+		rows = append(rows, []cell{coded(g.Rule), said(r.gradeOf(g.Severity)), coded(g.File), coded(g.Pointer)})
 	}
 	return rows
+}
+
+// gradeOf gives the words of a severity that an earlier report has as a code.
+func (r *Run) gradeOf(code string) string {
+	for s, words := range gradeWords {
+		if s.String() == code {
+			return words.in(r.head.Language)
+		}
+	}
+	return code
 }
 
 func (r *Run) uncheckedRows(end End) (rows [][]cell) {

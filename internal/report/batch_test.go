@@ -2,7 +2,10 @@ package report
 
 import (
 	"fmt"
+	"html"
+	"reflect"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -43,6 +46,65 @@ func TestTheFormsOfARunThatHadEverything(t *testing.T) {
 	}
 }
 
+// germanPage is the page of a run that had everything, a finding of every rule, and
+// documents that could not be read, in German; html is undone.
+func germanPage(t *testing.T, command string) string {
+	t.Helper()
+	head, _, _ := readAudit()
+	head.Language, head.NewOnly, head.DryRun, head.Command, head.SettingsHash = language.German, true, true, command, "ff"
+	items := slices.DeleteFunc(fullItems(), func(i Item) bool { return i.Failure != nil })
+	for _, r := range finding.Rules() {
+		items = append(items, Item{Name: "r.json", Outcome: Faulty, Findings: finding.List{finding.New(r.ID, finding.Place{File: "r.json", Line: 1, Column: 1}, "a second entry has this fullUrl", "", "one of the two")}})
+	}
+	items = append(items, Item{Name: "gone.json", Outcome: Failed, Failure: finding.Refuse("cannot open {1}: {2}", finding.Data("gone.json"), "permission denied")})
+	end := fullEnd()
+	end.Stopped, end.Missed = "interrupted", []string{"late.json"}
+	end.Inputs = []Input{{Name: "in/a b.json", Bytes: 3, SHA256: "aa"}}
+	return html.UnescapeString(runText(t, "run.html", head, end, items...))
+}
+
+// What the tables of words, the rules and the catalogue of messages have in English is
+// not on the German page, and their German is.
+func TestTheGermanPageHoldsNoEnglish(t *testing.T) {
+	both := germanPage(t, "audit") + germanPage(t, "chart")
+	for _, r := range finding.Rules() {
+		if plain := strings.ReplaceAll(r.Says, "`", ""); strings.Contains(both, plain) {
+			t.Errorf("%s: %q", r.ID, plain)
+		}
+		if german := strings.ReplaceAll(r.SaysIn(language.German), "`", ""); !strings.Contains(both, german) {
+			t.Errorf("%s: not said in German", r.ID)
+		}
+	}
+	alone := func(words string) string { return ">" + words + "<" } // all that an element says
+	words, german := reflect.ValueOf(batchWordsIn(language.English)), reflect.ValueOf(batchWordsIn(language.German))
+	for i := range words.NumField() {
+		if e, g := words.Field(i).String(), german.Field(i).String(); e != g && strings.Contains(both, alone(e)) {
+			t.Errorf("%q", e)
+		}
+	}
+	tables := []map[string]pair{countNames, tableWords}
+	for s, words := range gradeWords {
+		tables = append(tables, map[string]pair{s.String(): words})
+	}
+	for _, words := range stateWords {
+		tables = append(tables, map[string]pair{"state": words})
+	}
+	for _, table := range tables {
+		for key, p := range table {
+			if p.English != p.German && strings.Contains(both, alone(p.English)) {
+				t.Errorf("%s: %q", key, p.English)
+			}
+		}
+	}
+	for _, text := range []finding.Text{"a second entry has this fullUrl", "one of the two", "cannot open {1}: {2}", "permission denied", "interrupted", "the suppression fits no finding of this run"} {
+		english, german := text.In(language.English), text.In(language.German)
+		plain := func(s string) string { return regexp.MustCompile(`\{\d?\}`).Split(s, -1)[0] }
+		if english == german || len(plain(english)) > 3 && strings.Contains(both, plain(english)) {
+			t.Errorf("%q", english)
+		}
+	}
+}
+
 // The page fetches nothing, and says so to the browser.
 func TestThePageFetchesNothing(t *testing.T) {
 	head, _, _ := readAudit()
@@ -70,7 +132,7 @@ func TestThePageFetchesNothing(t *testing.T) {
 
 func TestMarkupOfTheInputStaysText(t *testing.T) {
 	evil := `</script><img src=x onerror=alert(1)>`
-	text := runText(t, "run.html", someHead, End{Stopped: evil, Inputs: []Input{{Name: evil}}}, Item{Name: evil, Outcome: Refused, Findings: finding.List{
+	text := runText(t, "run.html", someHead, End{Stopped: finding.Data(evil), Inputs: []Input{{Name: evil}}}, Item{Name: evil, Outcome: Refused, Findings: finding.List{
 		{Rule: evil, Severity: finding.Error, Found: "it is {}", Value: evil, Place: finding.Place{File: evil, Pointer: "/" + evil}},
 	}})
 	if strings.Contains(text, "<img") || strings.Count(text, "</script>") != 1 {

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"saltmark/internal/finding"
 )
 
 // The report of a run as JUnit XML, which build servers read. It has no published
@@ -23,7 +25,7 @@ func (r *Run) testcase(i Item) ([]byte, error) {
 	fmt.Fprintf(&b, "  <testcase classname=%s name=%s>\n", quoted("saltmark "+r.head.Command), quoted(name))
 	switch {
 	case i.Failure != nil:
-		fmt.Fprintf(&b, "   <error type=\"failed\" message=%s/>\n", quoted(i.Failure.Error()))
+		fmt.Fprintf(&b, "   <error type=\"failed\" message=%s/>\n", quoted(finding.Of(i.Failure).In(r.head.Language)))
 	case r.fails(i):
 		r.failure(&b, i)
 	}
@@ -94,7 +96,7 @@ func (r *Run) writeJUnit(w io.Writer, end End) error {
 	b.WriteString("  <properties>\n")
 	for _, p := range [][2]string{
 		{"version", r.head.Version}, {"measures-sha256", r.head.MeasuresHash}, {"settings-sha256", r.head.SettingsHash},
-		{"fail-on", r.head.FailOn.String()}, {"stopped", end.Stopped},
+		{"fail-on", r.head.FailOn.String()}, {"stopped", end.Stopped.In(r.head.Language)},
 	} {
 		if p[1] != "" {
 			fmt.Fprintf(&b, "   <property name=%s value=%s/>\n", quoted(p[0]), quoted(p[1]))

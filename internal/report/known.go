@@ -28,7 +28,8 @@ type rest struct {
 }
 
 // ReadKnown reads the report of an earlier run in JSON. The error says why it is none.
-func ReadKnown(doc *source.Document) (*Known, error) {
+// shown gives the name under which a file of that run is known in this one.
+func ReadKnown(doc *source.Document, shown func(string) string) (*Known, error) {
 	root := doc.Root
 	if kind := root.Get("report"); kind == nil || kind.Text != runReportName {
 		return nil, finding.Refuse("the file is no report of a run in JSON (--report FILE.json)")
@@ -41,7 +42,7 @@ func ReadKnown(doc *source.Document) (*Known, error) {
 	for _, d := range items(root, "documents") {
 		for _, f := range items(d, "findings") {
 			place := f.Get("place")
-			key := known{member(f, "rule"), member(place, "file"), member(place, "pointer")}
+			key := known{member(f, "rule"), shown(member(place, "file")), member(place, "pointer")}
 			k.left[key] = rest{k.left[key].n + 1, member(f, "severity")}
 		}
 	}

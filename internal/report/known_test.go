@@ -15,7 +15,7 @@ func readReport(t *testing.T, text string) (*Known, error) {
 	if found.HasErrors() {
 		t.Fatal(found)
 	}
-	return ReadKnown(doc)
+	return ReadKnown(doc, func(name string) string { return name })
 }
 
 // A finding is the same when its line moves, and several that are alike are counted.

@@ -36,7 +36,7 @@ type Table struct {
 // End says how a run came to its end.
 type End struct {
 	// Stopped says why the run ended before it was through, "" where it did not.
-	Stopped string
+	Stopped finding.Text
 	// Missed names the documents that it did not come to.
 	Missed []string
 	// Inputs are the files that were read to their end, in their order.

@@ -90,7 +90,7 @@ func (r *Run) jsonItem(i Item) ([]byte, error) {
 		d.Held = append(d.Held, reason.Code)
 	}
 	if i.Failure != nil {
-		d.Failure = i.Failure.Error()
+		d.Failure = finding.Of(i.Failure).In(r.head.Language)
 	}
 	o := Options{Language: r.head.Language}
 	for n, f := range i.Findings {
@@ -111,7 +111,7 @@ func (r *Run) writeJSON(w io.Writer, end End) error {
 	head, err := encoded(jsonRun{
 		Report: runReportName, Version: 1, Command: r.head.Command,
 		Program: r.program(),
-		DryRun:  r.head.DryRun, Stopped: end.Stopped, FailOn: r.head.FailOn.String(), Counts: r.counts(len(end.Missed)),
+		DryRun:  r.head.DryRun, Stopped: end.Stopped.In(r.head.Language), FailOn: r.head.FailOn.String(), Counts: r.counts(len(end.Missed)),
 		Inputs: inputsInJSON(end.Inputs), NewOnly: r.head.NewOnly,
 		Selection: r.selectionInJSON(end.Selection), Baseline: baselineInJSON(end.Baseline), NotChecked: r.uncheckedInJSON(end.Unchecked),
 	})

@@ -119,7 +119,7 @@ var sarifLevels = map[finding.Severity]string{finding.Info: "note", finding.Warn
 // rules and failures, which stand elsewhere.
 func (r *Run) sarifItem(i Item) ([]byte, error) {
 	if i.Failure != nil {
-		n := sarifNotification{Level: "error", Message: sarifText{i.Failure.Error()}}
+		n := sarifNotification{Level: "error", Message: sarifText{finding.Of(i.Failure).In(r.head.Language)}}
 		if i.Name != "" {
 			n.Locations = []sarifLocation{{Physical: &sarifPhysical{Artifact: sarifURI{uriOf(i.Name)}}}}
 		}
@@ -290,7 +290,7 @@ func (r *Run) sarifInvocation(end End) sarifInvocation {
 		notes = append(notes, sarifNotification{Level: "warning", Message: sarifText{"not reached: " + name}})
 	}
 	if end.Stopped != "" {
-		notes = append(notes, sarifNotification{Level: "error", Message: sarifText{end.Stopped}})
+		notes = append(notes, sarifNotification{Level: "error", Message: sarifText{end.Stopped.In(r.head.Language)}})
 	}
 	return sarifInvocation{Successful: len(notes) == 0, Notifications: notes}
 }
@@ -302,7 +302,7 @@ func (r *Run) sarifRules() []sarifRule {
 		known, ok := finding.RuleOf(id)
 		rule := sarifRule{ID: id, Configuration: sarifConfigure{sarifLevels[known.Severity]}}
 		if ok {
-			rule.Short = &sarifText{known.Says}
+			rule.Short = &sarifText{known.SaysIn(r.head.Language)}
 			if mend := mendOf(known.Page()); mend != "" {
 				rule.Help = &sarifText{mend}
 			}

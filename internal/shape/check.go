@@ -174,8 +174,10 @@ func (c *checker) primitive(d *definition, e *element, n *source.Node) {
 		c.hide(what.rule, n, finding.Say("{1} is {}, with a control character in it", c.words()), n.Text, what.allowed)
 	case !ok:
 		c.hide(what.rule, n, n.Kind.Stands(c.words()), n.Text, what.allowed)
+	case e.set != nil && !e.set.known():
+		c.leave(e.set)
 	case e.set != nil && !e.set.has("", n.Text):
-		c.show("binding-required", n, finding.Say("{1} is {}", finding.Data(e.path)), n.Text, e.set.words())
+		c.show("binding-required", n, finding.Say("{1} is {}", finding.Data(e.pathIn(d))), n.Text, e.set.words())
 	case e.attribute && e.name == "id":
 		c.elementID(n)
 	case e.form == canonical && n.Text[0] == '#' && len(n.Text) > 1 && c.inside(n.Text[1:]) == "":

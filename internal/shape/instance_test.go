@@ -46,7 +46,7 @@ func single(e *element) *source.Node {
 	}
 	v := rightValues[e.form]
 	if e.set != nil {
-		v = e.set.listed()[0]
+		v = e.set.systems[0].one()
 	}
 	switch {
 	case e.form.kind() == source.Number:
@@ -57,10 +57,21 @@ func single(e *element) *source.Node {
 	return str(v)
 }
 
+// codesOfOthers are codes of the systems that the standard does not list.
+var codesOfOthers = map[string]string{"urn:ietf:bcp:13": "text/plain", "urn:ietf:bcp:47": "de-AT", "urn:iso:std:iso:4217": "EUR", "http://unitsofmeasure.org": "mg"}
+
+// one gives a code that a set has.
+func (c *codes) one() string {
+	if c.grammar != nil {
+		return codesOfOthers[c.system]
+	}
+	return c.listed[0]
+}
+
 func (e *element) object() *source.Node {
-	if e.set != nil {
+	if e.set != nil && e.set.known() {
 		c := &e.set.systems[0]
-		coding := objectOf(member("system", str(c.system)), member("code", str(c.listed[0])))
+		coding := objectOf(member("system", str(c.system)), member("code", str(c.one())))
 		if e.of.name == "CodeableConcept" {
 			return objectOf(member("coding", listOf(coding)))
 		}

@@ -1,7 +1,6 @@
 package shape
 
 import (
-	"slices"
 	"strings"
 	"sync"
 )
@@ -61,12 +60,12 @@ var choices = sync.OnceValue(func() map[string]string {
 })
 
 // ValueSet gives the codes of a value set that R4 binds by 'required', in the order of
-// the standard; nil where its codes are not known. Names are the last part of the
+// the standard; nil where it lists none. Names are the last part of the
 // canonical: observation-status.
 func ValueSet(name string) []string {
 	t, err := tables()
 	if err != nil || t.sets[name] == nil {
 		return nil
 	}
-	return slices.Clone(t.sets[name].listed())
+	return t.sets[name].listed()
 }

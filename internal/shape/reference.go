@@ -102,9 +102,20 @@ func isTypeName(s string) bool {
 	return strings.Trim(s, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ") == ""
 }
 
+// leave tells of a value set by which something would be judged.
+func (c *checker) leave(s *set) {
+	if c.Unknown != nil {
+		c.Unknown(s.name)
+	}
+}
+
 // concept holds a Coding or a CodeableConcept against a required value set: one of its
 // codings at least is of the set. A text without codings passes.
 func (c *checker) concept(e *element, n *source.Node) {
+	if !e.set.known() {
+		c.leave(e.set)
+		return
+	}
 	codings := []*source.Node{n}
 	if list := n.Get("coding"); list != nil {
 		codings = list.Items

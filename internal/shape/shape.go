@@ -3,16 +3,18 @@
 //
 // What it knows is definitions.tsv, which internal/shape/gen makes of the official
 // definitions of FHIR R4 4.0.1 (CC0): names and cardinality of elements, the types of
-// a choice, targets of references, and the codes of every required binding that the
-// standard lists itself. Of the forms of primitives it knows the regular expressions
+// a choice, targets of references, and the codes of every required binding: those that
+// the standard lists itself, and of others currencies (ISO 4217) by their list, media
+// types (BCP 13), languages (BCP 47) and units (UCUM) by their grammars. Of the forms of primitives it knows the regular expressions
 // of the standard, and what they cannot say: the calendar, the bounds of 32 bits,
 // base64 in whole groups.
 //
 // Whoever wants to judge more of the values of some data types is shown them (Watch).
 //
 // It refuses to know invariants, profiles, extensions by their definitions, how
-// references resolve outside of what it is told, and value sets whose codes are of
-// others (currencies, media types, units). A concept with a required binding may have
+// references resolve outside of what it is told, whether a media type or a language is
+// registered, and the one value set that R4 takes from elsewhere and does not hold
+// (LL379-9, of LOINC). A concept with a required binding may have
 // codings of other sets beside one of that set, and a text alone passes: what R4 says
 // of a text without a code is not for this layer.
 //
@@ -32,6 +34,9 @@ type Options struct {
 	// Each is told of every resource with a type of R4, those inside others too. The
 	// pointer is made when it is asked for.
 	Each func(kind string, n *source.Node, pointer func() string)
+	// Unknown is told of the value set of every value that has one of which nothing is
+	// known here.
+	Unknown func(set string)
 	// Value is told of every value of the types in Watch; nil where that is nil.
 	Watch *Watch
 	Value func(v Value)

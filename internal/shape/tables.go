@@ -51,31 +51,40 @@ type element struct {
 // the definitions against it.
 const mostGroups = 64
 
-// set is a value set whose codes are known.
+// set is a value set: of each system the codes that the standard lists or, where it
+// lists none, those that the system's grammar has. One without systems is not known.
 type set struct {
 	name    string
 	systems []codes
 }
 
 type codes struct {
-	system string
-	listed []string // in the order of the standard
-	sorted []string
+	system  string
+	listed  []string // in the order of the standard
+	sorted  []string
+	grammar *grammar // of a system as a whole
+}
+
+func (c *codes) has(code string) bool {
+	if c.grammar != nil {
+		return c.grammar.has(code)
+	}
+	_, found := slices.BinarySearch(c.sorted, code)
+	return found
 }
 
 // has tells whether the set has a code; a code without a system may be of any.
 func (s *set) has(system, code string) bool {
 	for i := range s.systems {
-		c := &s.systems[i]
-		if system != "" && system != c.system {
-			continue
-		}
-		if _, found := slices.BinarySearch(c.sorted, code); found {
+		if c := &s.systems[i]; (system == "" || system == c.system) && c.has(code) {
 			return true
 		}
 	}
 	return false
 }
+
+// known tells whether it can be judged what the set has.
+func (s *set) known() bool { return len(s.systems) > 0 }
 
 // listed gives all codes, in the order of the standard.
 func (s *set) listed() []string {
@@ -136,14 +145,30 @@ func (t *table) lines(text string, bases map[*definition]string) (order []*defin
 			cells := strings.SplitN(rest+"\t\t", "\t", 4)
 			d.own = append(d.own, row{cells[0], cells[1], cells[2], strings.TrimRight(cells[3], "\t")})
 		case s != nil:
-			cells := strings.Split(rest, "\t")
-			sorted := slices.Sorted(slices.Values(cells[1:]))
-			s.systems = append(s.systems, codes{cells[0], cells[1:], sorted})
+			c, err := readCodes(strings.Split(rest, "\t"))
+			if err != nil {
+				return nil, fmt.Errorf("%s: %w", s.name, err)
+			}
+			s.systems = append(s.systems, c)
 		default:
 			return nil, fmt.Errorf("%q belongs to nothing", line)
 		}
 	}
 	return order, nil
+}
+
+// readCodes reads a line of a set: a system and its codes, none for all that it has.
+func readCodes(cells []string) (codes, error) {
+	c := codes{system: cells[0], listed: cells[1:], sorted: slices.Sorted(slices.Values(cells[1:]))}
+	if len(c.listed) > 0 {
+		return c, nil
+	}
+	g, ok := grammars[c.system]
+	if !ok {
+		return c, fmt.Errorf("no codes of %s, and no grammar", c.system)
+	}
+	c.grammar = &g
+	return c, nil
 }
 
 // fill gives a definition its elements: those of its base, then its own, of which some

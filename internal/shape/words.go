@@ -156,6 +156,9 @@ func (e *element) pathIn(d *definition) string {
 // words says what a set allows.
 func (s *set) words() finding.Text {
 	const most = 20
+	if g := s.systems[0].grammar; g != nil {
+		return finding.Say("the value set {1} has {2}", finding.Data(s.name), g.words)
+	}
 	listed := s.listed()
 	all := strings.Join(listed[:min(len(listed), most)], ", ")
 	if len(listed) <= most {

@@ -76,6 +76,10 @@ type Document struct {
 	// Root is nil when the text holds an error.
 	Root *Node
 
+	// outermost are the texts that stand in the outermost object, in their order, as far
+	// as a reader got that tells of faults.
+	outermost []Member
+
 	// firstLine is the number of the first line of Text: above 1 for a line of NDJSON.
 	firstLine int
 
@@ -85,6 +89,23 @@ type Document struct {
 
 // FirstLine is the number of the first line of Text: 1, or that of a line of NDJSON.
 func (d *Document) FirstLine() int { return max(d.firstLine, 1) }
+
+// Outermost gives the text of a member of the outermost object, "" where it has none; of
+// a JSON text that holds an error too, as far as it could be read.
+func (d *Document) Outermost(name string) string {
+	if d.Root != nil {
+		if n := d.Root.Get(name); n != nil && n.Kind == String {
+			return n.Text
+		}
+		return ""
+	}
+	for _, m := range d.outermost {
+		if m.Name == name {
+			return m.Value.Text
+		}
+	}
+	return ""
+}
 
 // byteOrderMark is U+FEFF in UTF-8.
 const byteOrderMark = "\uFEFF"

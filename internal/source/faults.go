@@ -7,6 +7,9 @@ type faults struct {
 	doc  *Document
 	lim  Limits
 	list finding.List
+	// pointerTo gives the pointer of what stands at an offset of a text that is not read, nil
+	// where that is not known.
+	pointerTo func(offset int) string
 	// full tells that the reading is to be given up.
 	full bool
 }
@@ -29,6 +32,15 @@ func (f *faults) add(offset int, pointer string, what fault) {
 		f.list = append(f.list, finding.New("more-findings", f.doc.At(offset, ""),
 			finding.Say("reading was given up after {1} findings", finding.Number(len(f.list))), "", "more may follow once these are mended"))
 	}
+}
+
+// addUnread adds a fault for which the text is not read.
+func (f *faults) addUnread(offset int, what fault) {
+	pointer := ""
+	if f.pointerTo != nil {
+		pointer = f.pointerTo(offset)
+	}
+	f.add(offset, pointer, what)
 }
 
 // addWhole adds a fault of the text as a whole, which has a line only when the

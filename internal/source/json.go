@@ -27,6 +27,7 @@ const (
 func readJSON(doc *Document, lim Limits) (*Document, finding.List) {
 	lim.Nodes = min(lim.Nodes, fewValues+len(doc.Text)/bytesOfAValue)
 	f := faults{doc: doc, lim: lim}
+	f.pointerTo = f.pointerInJSON
 	if !f.checkBytes() {
 		return f.finish(nil)
 	}
@@ -49,7 +50,7 @@ func readJSON(doc *Document, lim Limits) (*Document, finding.List) {
 // manyValues tells where a text has more commas outside of strings than it may have
 // values, before any memory is spent on them. What it lets through is counted exactly.
 func (r *jsonReader) manyValues() (at int, many bool) {
-	if len(r.text) < 2*r.lim.Nodes { // a value and what stands before it
+	if strings.Count(r.text, ",") <= r.lim.Nodes { // those in strings counted too
 		return 0, false
 	}
 	count, inText := 0, false
@@ -85,6 +86,7 @@ type jsonReader struct {
 	// begin and end bound the last token, last tells what it was.
 	begin, end int
 	last       jsonPart
+	cut        bool // the text ends before its value does
 
 	path    path
 	count   int // nodes made
@@ -223,6 +225,9 @@ func (r *jsonReader) object(n *Node) bool {
 			return false
 		}
 		r.members = append(r.members, Member{Name: name, Offset: start, Value: v})
+		if len(r.path) == 1 && v.Kind == String {
+			r.doc.outermost = append(r.doc.outermost, r.members[len(r.members)-1])
+		}
 	}
 	r.path = r.path[:len(r.path)-1]
 	n.Members = r.keptMembers(r.keep(r.members[mine:], r.path.pointer))

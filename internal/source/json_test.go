@@ -52,9 +52,9 @@ func TestJSONFaultsAreToldWithTheirPlace(t *testing.T) {
 			`t.json:1:1 text-bom error: the text begins with a byte order mark; JSON begins with its value`,
 			`t.json:1:8 duplicate-key error: key "a" is given again (first in line 1, column 2); each key of an object stands once @/a`,
 		}},
-		{"bytes that are not UTF-8", "[\"é\xE9\"]", []string{`t.json:1:4 text-encoding error: byte 0xE9 at offset 4 is not UTF-8; texts are UTF-8`}},
+		{"bytes that are not UTF-8", "[\"é\xE9\"]", []string{`t.json:1:4 text-encoding error: byte 0xE9 at offset 4 is not UTF-8; texts are UTF-8 @/0`}},
 		{"a lone carriage return", "[1,\r2]", []string{
-			`t.json:1:4 line-end error: a carriage return stands without a line feed (1 in the text); lines end in a line feed, alone or after a carriage return`,
+			`t.json:1:4 line-end error: a carriage return stands without a line feed (1 in the text); lines end in a line feed, alone or after a carriage return @/1`,
 		}},
 		{"a lone surrogate", `{"a":["\ud83d"]}`, []string{`t.json:1:8 ` + escapes + ` @/a/0`}},
 		{"a low surrogate first", `["x\ude00\ud83d"]`, []string{`t.json:1:4 ` + escapes + ` @/0`}},

@@ -2,6 +2,7 @@ package source
 
 import (
 	"errors"
+	"io"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -19,6 +20,7 @@ func (r *jsonReader) refuse(err error) {
 	if errors.As(err, &syntax) {
 		at = min(r.base+int(syntax.ByteOffset), len(r.text))
 	}
+	r.cut = errors.Is(err, io.ErrUnexpectedEOF)
 	start := r.skip()
 	switch {
 	case r.refuseString(start):
@@ -32,6 +34,25 @@ func (r *jsonReader) refuse(err error) {
 	default:
 		r.refuseMark(start, at)
 	}
+}
+
+// pointerInJSON gives the pointer of what stands at an offset, of which only what stands
+// before it is read: a text that is not UTF-8 from there on, for one.
+func (f *faults) pointerInJSON(offset int) string {
+	before := &Document{Name: f.doc.Name, Text: f.doc.Text[:offset], Format: JSON}
+	r := jsonReader{faults: &faults{doc: before, lim: f.lim}, text: string(before.Text)}
+	if strings.HasPrefix(r.text, byteOrderMark) {
+		r.base = len(byteOrderMark)
+	}
+	if _, many := r.manyValues(); many {
+		return ""
+	}
+	r.slowly()
+	f.doc.outermost = before.outermost
+	if !r.cut {
+		return "" // behind the value, or behind a fault of another kind
+	}
+	return r.list[len(r.list)-1].Place.Pointer
 }
 
 // where is the pointer of what a fault hinders: the value to come or, where none

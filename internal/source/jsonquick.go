@@ -152,7 +152,7 @@ func (q *quickReader) array(n *Node, depth int) bool {
 func (q *quickReader) quoted() (string, bool) {
 	start := q.at
 	escaped := false
-	for i := start + 1; i < len(q.text); i++ {
+	for i := EndOfPlain(q.text, start+1); i < len(q.text); i = EndOfPlain(q.text, i) {
 		switch c := q.text[i]; {
 		case c == '"':
 			q.at = i + 1
@@ -162,9 +162,11 @@ func (q *quickReader) quoted() (string, bool) {
 			return q.text[start+1 : i], true
 		case c == '\\':
 			escaped = true
-			i++
+			i += 2
 		case c < ' ':
 			return "", false
+		default: // beyond ASCII
+			i++
 		}
 	}
 	return "", false

@@ -23,7 +23,7 @@ func (f *faults) checkBytes() bool {
 		return false
 	}
 	if at, count := loneReturns(text); count > 0 {
-		f.add(at, "", fault{
+		f.addUnread(at, fault{
 			rule:    "line-end",
 			found:   finding.Say("a carriage return stands without a line feed ({1} in the text)", finding.Number(count)),
 			allowed: "lines end in a line feed, alone or after a carriage return",
@@ -51,7 +51,7 @@ func (f *faults) notUTF8() {
 		}
 		at += size
 	}
-	f.add(at, "", fault{
+	f.addUnread(at, fault{
 		rule:    "text-encoding",
 		found:   finding.Say("byte 0x{1} at offset {2} is not UTF-8", finding.Data(fmt.Sprintf("%02X", text[at])), finding.Number(at)),
 		allowed: "texts are UTF-8",

@@ -1,6 +1,7 @@
 // Package terms holds the codes of others that this program writes or checks:
 // LOINC, ISO/IEEE 11073, DICOM and SNOMED CT codes in use, value sets of FHIR R4 whose
-// displays are written, and the LOINC codes that demand a vital-signs profile.
+// displays are written, the LOINC codes that demand a vital-signs profile, and the codes
+// of currencies.
 //
 // All of it is data in the .tsv files beside this one; each file opens with its
 // source, its licence and the notice that goes with it. The package holds no rule

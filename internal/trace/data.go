@@ -104,7 +104,7 @@ func (c *dataCheck) word(word string, at int) {
 	switch {
 	case word == "":
 		c.add(DataSpace, at, "")
-	case word == "E":
+	case afterDecimal(word) == "", word == "E":
 	case word == "L":
 		if !c.lowerTold {
 			c.lowerTold = true
@@ -119,7 +119,6 @@ func (c *dataCheck) word(word string, at int) {
 		c.add(DataSeparator, at+strings.IndexAny(word, "\t\n\r\v\f\u00A0\u0085\u2028\u2029"), "")
 	default:
 		switch rest := afterDecimal(word); {
-		case rest == "":
 		case len(rest) < len(word) && (rest[0] == 'e' || rest[0] == 'E') && afterDigits(strings.TrimLeft(rest[1:], "+-")) == "":
 			c.add(DataExponent, at, word)
 		default:
@@ -149,4 +148,10 @@ func afterDecimal(word string) string {
 	return rest
 }
 
-func afterDigits(text string) string { return strings.TrimLeft(text, "0123456789") }
+func afterDigits(text string) string {
+	i := 0
+	for i < len(text) && '0' <= text[i] && text[i] <= '9' {
+		i++
+	}
+	return text[i:]
+}

@@ -24,7 +24,7 @@ func seed(f *testing.F, add func(code string)) {
 	for _, c := range table.Validation {
 		add(c.Unit)
 	}
-	for _, code := range []string{"10*99.10*99", "((((m))))", "m[Hg", "°C", "m/0", "B[10.nV]", "[m/s2/Hz^(1/2)]", "m\x00", "{", "/Cel"} {
+	for _, code := range []string{"10*99.10*99", "((((m))))", "m[Hg", "°C", "m/0", "B[10.nV]", "[m/s2/Hz^(1/2)]", "m\x00", "{", "/Cel", "ku81"} {
 		add(code)
 	}
 }

@@ -71,6 +71,9 @@ func (m magnitude) power(n int) (_ magnitude, ok bool) {
 	}
 	e := big.NewInt(int64(size))
 	num, den = new(big.Int).Exp(num, e, nil), new(big.Int).Exp(den, e, nil)
+	if num.BitLen() > widest || den.BitLen() > widest { // the estimate above is a lower bound
+		return m, false
+	}
 	if n < 0 {
 		num, den = den, num
 	}

@@ -34,16 +34,18 @@ func (s *Session) IsSorted() bool {
 // Sort brings the facts into the order of Compare; of equal ones the earlier stays
 // first.
 func (s *Session) Sort() {
-	if s.IsSorted() {
-		return
-	}
 	type placed struct {
 		ranked
 		at int
 	}
+	sorted := true
 	order := make([]placed, len(s.Facts))
 	for i := range s.Facts {
 		order[i] = placed{rank(&s.Facts[i].Ref), i}
+		sorted = sorted && (i == 0 || order[i-1].compare(order[i].ranked) <= 0)
+	}
+	if sorted {
+		return
 	}
 	slices.SortFunc(order, func(a, b placed) int {
 		return cmp.Or(a.compare(b.ranked), cmp.Compare(a.at, b.at))

@@ -257,11 +257,23 @@ func (s *Session) Get(about Thing, key string) *Fact {
 	return nil
 }
 
+// Any tells whether one of the facts is such. They stay where they are, for a Fact is
+// large.
+func Any(facts []Fact, such func(*Fact) bool) bool {
+	for i := range facts {
+		if such(&facts[i]) {
+			return true
+		}
+	}
+	return false
+}
+
 // Things gives the things of a kind in the order in which they first appear.
 func (s *Session) Things(kind measure.About) []Thing {
 	var things []Thing
 	seen := map[Thing]bool{}
-	for _, f := range s.Facts {
+	for i := range s.Facts {
+		f := &s.Facts[i]
 		if f.About.Kind == kind && !seen[f.About] {
 			seen[f.About] = true
 			things = append(things, f.About)

@@ -32,10 +32,28 @@ func (t Time) Parse() (time.Time, error) {
 		return time.Parse(date, string(t))
 	}
 	v, err := time.Parse(time.RFC3339Nano, string(t))
-	if err != nil {
+	if err != nil || !t.strict() {
 		return time.Time{}, fmt.Errorf("%q is not a time with seconds and an offset", string(t))
 	}
 	return v, nil
+}
+
+// furthestOffset is the greatest offset from UTC that FHIR allows, either way.
+const furthestOffset = 14 * 60 // minutes
+
+// strict tells whether a moment that Go's time package reads is one of FHIR: the package
+// also reads an hour of one digit, a comma before the fraction and an offset of a day.
+func (t Time) strict() bool {
+	const hourEnd, fraction = len("2031-05-03T14"), len("2031-05-03T14:30:00")
+	if t[hourEnd] != ':' || t[fraction] == ',' {
+		return false
+	}
+	if t[len(t)-1] == 'Z' {
+		return true
+	}
+	var hours, minutes int
+	_, err := fmt.Sscanf(string(t[len(t)-len("02:00"):]), "%d:%d", &hours, &minutes)
+	return err == nil && hours*60+minutes <= furthestOffset
 }
 
 // Go gives the moment of a Time that was parsed before; the zero time for none.

@@ -38,10 +38,13 @@ type element struct {
 		Code          string
 		TargetProfile []string
 	}
-	Binding *struct {
-		Strength string
-		ValueSet string
-	}
+	Binding *binding
+}
+
+type binding struct {
+	Strength  string
+	ValueSet  string
+	Extension []struct{ URL, ValueCanonical string }
 }
 
 type valueSet struct {

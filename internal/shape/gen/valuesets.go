@@ -15,26 +15,34 @@ type bindings struct {
 	named map[string]*listed // by the last part of the canonical
 }
 
-// listed is a value set with its codes; nil codes where the package does not have them.
+// listed is a value set with its codes: none of a system that is bound as a whole and kept
+// by others, nil where the package does not have the set.
 type listed struct {
 	canonical string
 	systems   []string
 	codes     map[string][]string
 }
 
-// errNotThere tells that the codes of a value set are not in the package.
-var errNotThere = errors.New("codes elsewhere")
+// errNotThere tells that a value set is not in the package.
+var errNotThere = errors.New("a value set of others")
 
-// name gives the name of a value set, "" for one whose codes are not to be had.
+// kept are the systems that others keep, of which R4 binds all codes; package shape has a
+// grammar or a table of each.
+var kept = []string{"http://unitsofmeasure.org", "urn:ietf:bcp:13", "urn:ietf:bcp:47", "urn:iso:std:iso:4217"}
+
+// bcp13 is named as the value set of a binding in place of the value set of its codes.
+const bcp13 = "http://www.rfc-editor.org/bcp/bcp13.txt"
+
+// name gives the name of a value set.
 func (b *bindings) name(canonical string) (string, error) {
 	url, _, _ := strings.Cut(canonical, "|")
+	if url == bcp13 {
+		url = "http://hl7.org/fhir/ValueSet/mimetypes"
+	}
 	name := url[strings.LastIndexByte(url, '/')+1:]
 	if known := b.named[name]; known != nil {
 		if known.canonical != url {
 			return "", fmt.Errorf("two value sets are named %s", name)
-		}
-		if known.codes == nil {
-			name = ""
 		}
 		return name, nil
 	}
@@ -42,7 +50,6 @@ func (b *bindings) name(canonical string) (string, error) {
 	b.named[name] = s
 	if err := b.fill(s); errors.Is(err, errNotThere) {
 		s.codes = nil
-		return "", nil
 	} else if err != nil {
 		return "", fmt.Errorf("%s: %w", canonical, err)
 	}
@@ -65,6 +72,10 @@ func (b *bindings) fill(s *listed) error {
 			s.systems = append(s.systems, part.System)
 		}
 		concepts := part.Concept
+		if len(concepts) == 0 && slices.Contains(kept, part.System) {
+			s.codes[part.System] = []string{}
+			continue
+		}
 		if len(concepts) == 0 {
 			system := b.systems[part.System]
 			if system == nil {
@@ -90,7 +101,7 @@ func (s *listed) add(system string, concepts []concept) {
 	}
 }
 
-// open names the value sets whose codes are not to be had.
+// open names the value sets that are not to be had.
 func (b *bindings) open() []string {
 	var names []string
 	for _, name := range slices.Sorted(maps.Keys(b.named)) {
@@ -104,12 +115,9 @@ func (b *bindings) open() []string {
 func (b *bindings) write(out *bytes.Buffer) error {
 	for _, name := range slices.Sorted(maps.Keys(b.named)) {
 		s := b.named[name]
-		if s.codes == nil {
-			continue
-		}
 		fmt.Fprintf(out, "set\t%s\n", name)
 		for _, system := range s.systems {
-			line := system + "\t" + strings.Join(s.codes[system], "\t")
+			line := strings.Join(append([]string{system}, s.codes[system]...), "\t")
 			if strings.Contains(line, "\n") {
 				return fmt.Errorf("%s: a line break in a code", name)
 			}

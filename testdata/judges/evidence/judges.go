@@ -6,6 +6,9 @@ import (
 	"strings"
 )
 
+// nationalVersions are the folders of testdata/judges/reference/profiles.
+var nationalVersions = []string{"isik-4.0.0", "isik-5"}
+
 // covered tells which rows of the table of flow labels were met in which status and way.
 func covered(out *strings.Builder) error {
 	text, err := os.ReadFile(left + "cover.tsv")
@@ -54,6 +57,28 @@ func engine(out *strings.Builder) error {
 	fmt.Fprintf(out, "Errors: %d. Warnings that are not listed: %d. Of %s faults put into bundles on purpose (faults.tsv: an unknown LOINC code, a wrong display, a reference that leads nowhere and others) all are named; %s passed, %s failed.\n\n",
 		errors, warnings, c.of["faults"], c.of["passed"], c.of["failed"])
 	return listOf(out, "testdata/judges/reference/expected.txt", " | ", []string{"warning", "text", "reason"})
+}
+
+// guides tells what the reference engine says of the guide itself, and of bundles that
+// claim the national profiles.
+func guides(out *strings.Builder) error {
+	c, err := readCounts(left + "reference/guide-counts.tsv")
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(out, "The guide that `saltmark guide` writes, its resources and examples each judged alone: %s passed, %s failed. What may stand, with its reason; the page qa.md of the guide has every message:\n\n", c.of["passed"], c.of["failed"])
+	if err := listOf(out, "internal/guide/qa.txt", " | ", []string{"message", "text", "reason"}); err != nil {
+		return err
+	}
+	for _, version := range nationalVersions {
+		c, err := readCounts(left + "reference/" + version + "-counts.tsv")
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(out, "National profiles, %s: %s bundles that claim them, and %s with one fault each: %s passed, %s failed.\n\n",
+			version, c.of["bundles"], c.of["faults"], c.of["passed"], c.of["failed"])
+	}
+	return nil
 }
 
 // unmarshaller tells what google/fhir/go refuses of our own.

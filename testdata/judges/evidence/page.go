@@ -15,6 +15,7 @@ const (
 	engineOnExamples        = left + "reference/examples.tsv"
 	engineOnMutations       = left + "reference/mutations.tsv"
 	unmarshallerOnMutations = left + "protos/mutations.tsv"
+	packageCounts           = left + "reference/examples-counts.tsv"
 	mutationIndex           = left + "mutations/index.tsv"
 
 	timesBegin = "<!-- times: they differ in each run -->\n"
@@ -30,6 +31,7 @@ type section struct {
 var sections = []section{
 	{"What was judged", covered},
 	{"The reference engine over what we write", engine},
+	{"The reference engine over the guide and the national profiles", guides},
 	{"google/fhir/go", unmarshaller},
 	{"The official invariants by fhirpath.js", invariants},
 	{"Units by ucum-lhc", units},

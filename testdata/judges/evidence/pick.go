@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"maps"
 	"os"
 	"path/filepath"
@@ -60,7 +61,7 @@ func pick(packed, folder string) error {
 			return err
 		}
 	}
-	return nil
+	return os.WriteFile(packageCounts, fmt.Appendf(nil, "examples\t%d\n", len(texts)), 0o644)
 }
 
 // accusedExamples gives the rules that our audit says of official examples, by file.
