@@ -33,7 +33,7 @@ resources of one invented session as examples.
   resources/   the definitions, one a file
   examples/    an invented session, one resource a file
   pages/       for each profile a page in plain words: what its elements mean to
-               a clinician; the same in German in pages/de/
+               a clinician; the same in German in pages/de/. Open index.html
   *.tgz        definitions and examples as a FHIR package
 
 All of it is made from the tables of the program. With --site the addresses lie below

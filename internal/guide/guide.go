@@ -77,7 +77,11 @@ func Make(o Options) ([]File, error) {
 	for _, e := range m.examples {
 		files = append(files, File{"examples/" + e.Type + "-" + e.ID + ".json", e.Text})
 	}
-	files = append(files, m.pages()...)
+	pages, err := m.pages()
+	if err != nil {
+		return nil, err
+	}
+	files = append(files, pages...)
 	packed, err := m.pack(resources)
 	if err != nil {
 		return nil, err

@@ -1,9 +1,7 @@
 package guide
 
 import (
-	"bytes"
 	_ "embed"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -13,16 +11,15 @@ import (
 	"saltmark/mapping/measure"
 )
 
-// A page for each profile, in Markdown: what it is of, what each element means to a
-// clinician, which codes it has. English pages stand in pages, others in a folder of
-// their language below.
+// A page for each profile: what it is of, what each element means to a clinician, which
+// codes it has. English pages stand in pages, others in a folder of their language below.
 
 // phrase is a word of the pages in each language.
 type phrase = measure.Words
 
 var (
 	sayElement    = phrase{"Element", "Element"}
-	sayHowOften   = phrase{"there", "da"}
+	sayHowOften   = phrase{"Given", "Vorhanden"}
 	sayMeaning    = phrase{"What it means", "Was es bedeutet"}
 	sayElements   = phrase{"Elements", "Elemente"}
 	sayCodes      = phrase{"Codes", "Codes"}
@@ -37,8 +34,11 @@ var (
 	sayMaybe      = phrase{"where known", "soweit bekannt"}
 	sayCaution    = phrase{
 		"For documentation, quality review and research; not for diagnosis, treatment decisions or monitoring. Check every number against the monitor and the patient; local protocols come first.",
-		"Für Dokumentation, Qualitätsprüfung und Forschung; nicht für Diagnose, Behandlungsentscheidungen oder Überwachung. Jede Zahl ist mit Monitor und Kind zu vergleichen; die Regeln der Klinik gehen vor.",
+		"Für Dokumentation, Qualitätsprüfung und Forschung; nicht für Diagnose, Behandlungsentscheidungen oder Überwachung. Jede Zahl ist mit Monitor und Kind zu vergleichen; örtliche Vorgaben gehen vor.",
 	}
+	sayBack       = phrase{"Overview", "Übersicht"}
+	sayPages      = phrase{"Pages", "Seiten"}
+	sayJudged     = phrase{"What a validator says of the guide", "Was ein Validator zum Leitfaden sagt (englisch)"}
 	sayOverview   = phrase{"Measurement sessions by indicator dilution", "Messungen des Herzzeitvolumens durch Indikatordilution"}
 	sayProfiles   = phrase{"Profiles", "Profile"}
 	sayExtensions = phrase{"Extensions", "Erweiterungen"}
@@ -49,69 +49,109 @@ var (
 	}
 )
 
+// qaName is the page of what a validator says, which is in English alone.
+const qaName = "qa"
+
 //go:embed qa.txt
 var qaList string
 
-// pages gives every page in every language.
-func (m *maker) pages() []File {
-	var files []File
+// page is a page, whatever it is written as. In its texts backquotes stand around what is
+// code.
+type page struct {
+	name     string // without an ending
+	language measure.Language
+	title    string
+	lead     []string
+	facts    [][2]string // a name and a value, behind the lead
+	sections []section
+	last     string // a paragraph at the end
+}
+
+// section is a chapter of a page: a list of links, or a table whose first row is the head.
+type section struct {
+	title string
+	links []link
+	table [][]string
+	short bool // the second column has a word or two
+}
+
+// link leads to another page of the same language.
+type link struct{ name, title, about string }
+
+// folder gives the folder of the pages of a language.
+func folder(l measure.Language) string {
+	if l == measure.English {
+		return "pages/"
+	}
+	return "pages/" + l.Code() + "/"
+}
+
+// pages gives every page in every language, as HTML to be read in a browser and as Markdown.
+func (m *maker) pages() ([]File, error) {
+	var all []page
 	for _, l := range measure.Languages() {
-		folder := "pages/"
-		if l != measure.English {
-			folder += l.Code() + "/"
-		}
-		files = append(files, File{folder + "index.md", m.overview(l)})
+		all = append(all, m.overview(l))
 		for _, p := range profile.All() {
-			files = append(files, File{folder + p.ID + ".md", m.page(&p, l)})
+			all = append(all, m.page(&p, l))
 		}
 	}
-	return append(files, File{"pages/qa.md", qaPage()})
+	all = append(all, qaPage())
+	var files []File
+	for i := range all {
+		p := &all[i]
+		text, err := p.html()
+		if err != nil {
+			return nil, err
+		}
+		name := folder(p.language) + p.name
+		files = append(files, File{name + ".html", text}, File{name + ".md", p.markdown()})
+	}
+	return files, nil
 }
 
 // overview names profiles, extensions and labels.
-func (m *maker) overview(l measure.Language) []byte {
-	var b bytes.Buffer
-	fmt.Fprintf(&b, "# %s\n\n%s\n\n%s\n\n## %s\n\n", sayOverview.In(l), sayCaution.In(l), saySupport.In(l), sayProfiles.In(l))
+func (m *maker) overview(l measure.Language) page {
+	profiles := section{title: sayProfiles.In(l)}
 	for _, p := range profile.All() {
-		fmt.Fprintf(&b, "- [%s](%s.md): %s\n", p.Title.In(l), p.ID, p.Purpose.In(l))
+		profiles.links = append(profiles.links, link{p.ID, p.Title.In(l), p.Purpose.In(l)})
 	}
-	fmt.Fprintf(&b, "\n## %s\n\n", sayExtensions.In(l))
-	rows := [][]string{{sayAddress.In(l), sayMeaning.In(l)}}
-	for _, e := range extensionRows() {
-		rows = append(rows, []string{code(m.profileAddress(e.id)), e.title.In(l)})
-	}
-	table(&b, rows)
-	fmt.Fprintf(&b, "\n## %s\n\n", sayLabels.In(l))
-	rows = [][]string{{sayCode.In(l), sayWords.In(l)}}
+	labels := section{title: sayLabels.In(l), table: [][]string{{sayCode.In(l), sayWords.In(l)}}}
 	for _, c := range measure.LabelCodes() {
-		rows = append(rows, []string{code(c.Code), c.Words.In(l)})
+		labels.table = append(labels.table, []string{code(c.Code), c.Words.In(l)})
 	}
-	table(&b, rows)
-	return b.Bytes()
+	extensions := section{title: sayExtensions.In(l), table: [][]string{{sayAddress.In(l), sayMeaning.In(l)}}}
+	for _, e := range extensionRows() {
+		extensions.table = append(extensions.table, []string{code(m.profileAddress(e.id)), e.title.In(l)})
+	}
+	return page{
+		name: overviewName, language: l, title: sayOverview.In(l), lead: []string{sayCaution.In(l), saySupport.In(l)},
+		sections: []section{profiles, labels, extensions},
+	}
 }
 
-func (m *maker) page(p *profile.Profile, l measure.Language) []byte {
-	var b bytes.Buffer
-	fmt.Fprintf(&b, "# %s\n\n%s\n\n%s: %s  \n%s: %s\n\n## %s\n\n", p.Title.In(l), p.Purpose.In(l),
-		sayAddress.In(l), code(m.profileAddress(p.ID)), sayOn.In(l), p.Resource, sayElements.In(l))
-	rows := [][]string{{sayElement.In(l), sayHowOften.In(l), sayMeaning.In(l)}}
+func (m *maker) page(p *profile.Profile, l measure.Language) page {
+	elements := section{title: sayElements.In(l), short: true, table: [][]string{{sayElement.In(l), sayHowOften.In(l), sayMeaning.In(l)}}}
 	for i := range p.Elements {
 		e := &p.Elements[i]
 		name := e.Name
 		if e.Slice != "" {
 			name += ":" + e.Slice
 		}
-		rows = append(rows, []string{code(strings.TrimSuffix(name, ".code")), howOften(p, e).In(l), e.Words.In(l)})
+		elements.table = append(elements.table, []string{code(strings.TrimSuffix(name, ".code")), howOften(p, e).In(l), e.Words.In(l)})
 	}
-	table(&b, rows)
+	made := page{
+		name: p.ID, language: l, title: p.Title.In(l), lead: []string{p.Purpose.In(l)}, last: sayCaution.In(l),
+		facts:    [][2]string{{sayAddress.In(l), code(m.profileAddress(p.ID))}, {sayOn.In(l), p.Resource}},
+		sections: []section{elements},
+	}
 	if p.Resource == "Observation" {
-		fmt.Fprintf(&b, "\n## %s\n\n", sayCodes.In(l))
-		table(&b, m.codeRows(p, l))
-		fmt.Fprintf(&b, "\n## %s\n\n", sayComponents.In(l))
-		table(&b, componentRows(p, l))
+		for _, s := range []section{{title: sayCodes.In(l), table: m.codeRows(p, l)}, {title: sayComponents.In(l), table: componentRows(p, l)}} {
+			if len(s.table) > 1 {
+				made.sections = append(made.sections, s)
+			}
+		}
 	}
-	fmt.Fprintf(&b, "\n%s\n", sayCaution.In(l))
-	return b.Bytes()
+	return made
 }
 
 // howOften says whether an element is there, by the profile or by FHIR itself.
@@ -181,38 +221,24 @@ func componentRows(p *profile.Profile, l measure.Language) [][]string {
 
 func code(text string) string { return "`" + text + "`" }
 
-// table writes rows, the first of which is the head.
-func table(b *bytes.Buffer, rows [][]string) {
-	for i, cells := range rows {
-		b.WriteString("|")
-		for _, cell := range cells {
-			fmt.Fprintf(b, " %s |", strings.ReplaceAll(cell, "|", `\|`))
-		}
-		b.WriteString("\n")
-		if i == 0 {
-			b.WriteString(strings.Repeat("|---", len(cells)) + "|\n")
-		}
-	}
-}
-
 // qaPage shows what the reference validator says of the guide: the lines of qa.txt, which
 // its run compares with what it finds.
-func qaPage() []byte {
-	var b bytes.Buffer
-	b.WriteString("# What a validator says of the guide\n\n" +
-		"The reference validation engine of FHIR (org.hl7.fhir.validation 6.7.9) judged every definition and every\n" +
-		"example of this guide, offline and at its strictest. These messages are left, each with the reason why it\n" +
-		"may stand; a message that is not listed, and a line that excuses nothing, is red (`make conformance`).\n\n")
+func qaPage() page {
+	p := page{name: qaName, language: measure.English, title: "What a validator says of the guide", lead: []string{
+		"The reference validation engine of FHIR (org.hl7.fhir.validation 6.7.9) judged every definition and every " +
+			"example of this guide, offline and at its strictest. These messages are left, each with the reason why it " +
+			"may stand; a message that is not listed, and a line that excuses nothing, is red (`make conformance`).",
+	}}
 	rows := [][]string{{"Message", "Text", "Why it may stand"}}
 	for line := range strings.Lines(qaList) {
 		if cells := strings.SplitN(strings.TrimSpace(line), " | ", 3); len(cells) == 3 && !strings.HasPrefix(line, "#") {
-			rows = append(rows, []string{code(cells[0]), code(cells[1]), cells[2]})
+			rows = append(rows, []string{code(cells[0]), code(strings.ReplaceAll(cells[1], `\`, "")), cells[2]})
 		}
 	}
 	if len(rows) == 1 {
-		b.WriteString("None is left.\n")
-		return b.Bytes()
+		p.last = "None is left."
+		return p
 	}
-	table(&b, rows)
-	return b.Bytes()
+	p.sections = []section{{title: "Messages", table: rows}}
+	return p
 }

@@ -48,14 +48,13 @@ func isInParts(s string) bool {
 	if language == "x" || language == "X" {
 		return areExtensions(parts) // a matter between those who use it
 	}
-	if len(language) < 2 || !isLetters(language) {
+	// The grammar allows languages of four letters and more; none is registered, and who
+	// writes one means a name: german.
+	if len(language) < 2 || len(language) > 3 || !isLetters(language) {
 		return false
 	}
 	parts = parts[1:]
-	for i, kind := range tagParts {
-		if i == 0 && len(language) > 3 {
-			continue // an extended language follows a short one only
-		}
+	for _, kind := range tagParts {
 		for n := 0; n != kind.most && len(parts) > 0 && kind.is(parts[0]); n++ {
 			parts = parts[1:]
 		}
