@@ -137,7 +137,7 @@ var nodeRules = []nodeRule{
 }
 
 // quantities are Quantity and the types that are made of it.
-const quantities = "Quantity Age Count Distance Duration"
+const quantities = "Quantity SimpleQuantity Age Count Distance Duration"
 
 var valueRules = []valueRule{
 	{"extension-form", "Extension", extensionForm},
@@ -154,6 +154,7 @@ var valueRules = []valueRule{
 	{"attachment-differs", "Attachment", attachmentDiffers},
 	{"period-backward", "Period", periodBackward},
 	{"range-backward", "Range Observation.referenceRange", rangeBackward},
+	{"comparator-forbidden", "SimpleQuantity", simpleComparator},
 	{"unit-without-system", quantities, unitWithoutSystem},
 	{"unit-not-ucum", quantities + " Coding", unitNotUCUM},
 	{"meta-twice", "Meta", metaTwice},

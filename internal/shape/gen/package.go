@@ -36,6 +36,7 @@ type element struct {
 	Representation   []string
 	Type             []struct {
 		Code          string
+		Profile       []string
 		TargetProfile []string
 	}
 	Binding *binding
