@@ -141,6 +141,7 @@ const quantities = "Quantity SimpleQuantity Age Count Distance Duration"
 
 var valueRules = []valueRule{
 	{"extension-form", "Extension", extensionForm},
+	{"extension-value", "Extension", extensionValue},
 	{"section-empty", "Composition.section", sectionEmpty},
 	{"section-reason", "Composition.section", sectionReason},
 	{"timing-form", "Timing.repeat", timingForm},
