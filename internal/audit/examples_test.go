@@ -23,7 +23,7 @@ const (
 
 	// mostFaulty is the ceiling of the list of official examples that break R4, by
 	// files. It may fall, and rises only with a new rule that finds what is truly wrong.
-	mostFaulty = 64
+	mostFaulty = 62
 
 	// unjudged is the rule that says that the content of another type was not judged.
 	unjudged = "schema-resource-unchecked"
