@@ -85,9 +85,10 @@ var partKinds = []struct {
 }
 
 // fullURLMissing: a resource in a bundle has an address by which others refer to
-// it; what is to be created by POST need not.
+// it; what is to be created by POST need not, nor what is said of a search and not found
+// by it.
 func fullURLMissing(c *check, e *resource) {
-	if !slices.Contains([]string{"transaction", "document", "collection", "message"}, c.kind) {
+	if !slices.Contains([]string{"transaction", "document", "collection", "message", "searchset", "history"}, c.kind) || e.kind == "OperationOutcome" || e.kind == "Parameters" {
 		return
 	}
 	if e.kind != "" && e.fullURL == "" && r4.Text(e.entry.Get("request"), "method") != "POST" {

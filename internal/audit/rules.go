@@ -137,10 +137,11 @@ var nodeRules = []nodeRule{
 }
 
 // quantities are Quantity and the types that are made of it.
-const quantities = "Quantity Age Count Distance Duration"
+const quantities = "Quantity SimpleQuantity Age Count Distance Duration"
 
 var valueRules = []valueRule{
 	{"extension-form", "Extension", extensionForm},
+	{"extension-value", "Extension", extensionValue},
 	{"section-empty", "Composition.section", sectionEmpty},
 	{"section-reason", "Composition.section", sectionReason},
 	{"timing-form", "Timing.repeat", timingForm},
@@ -154,6 +155,7 @@ var valueRules = []valueRule{
 	{"attachment-differs", "Attachment", attachmentDiffers},
 	{"period-backward", "Period", periodBackward},
 	{"range-backward", "Range Observation.referenceRange", rangeBackward},
+	{"comparator-forbidden", "SimpleQuantity", simpleComparator},
 	{"unit-without-system", quantities, unitWithoutSystem},
 	{"unit-not-ucum", quantities + " Coding", unitNotUCUM},
 	{"meta-twice", "Meta", metaTwice},

@@ -54,7 +54,7 @@ func isLOINC(n *source.Node) bool { return r4.Text(n, "system") == terms.SystemL
 // that begin with letters are of parts, answers and groups.
 func loincCheckDigit(w *walk, _ string, n *source.Node) {
 	code := r4.Text(n, "code")
-	if !isLOINC(n) || strings.HasPrefix(code, "L") || terms.CheckDigit(code) == nil {
+	if code == "" || !isLOINC(n) || strings.HasPrefix(code, "L") || terms.CheckDigit(code) == nil {
 		return
 	}
 	w.below("loinc-check-digit", n, "code", "the LOINC code is {}", code, "its last digit must be the check digit of the number")

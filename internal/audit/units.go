@@ -67,17 +67,17 @@ func (c *check) unitOfPart(r *resource, i int, n, value *source.Node, unit strin
 	}
 }
 
-// simpleQuantities are the members that hold a SimpleQuantity.
-var simpleQuantities = setOf("origin low high doseQuantity rateQuantity maxDosePerAdministration maxDosePerLifetime")
+// simpleComparator (sqty-1): the origin of sampled data, the ends of a range, a dose and an
+// amount are exact.
+func simpleComparator(w *walk, _ string, n *source.Node) {
+	if has(n, "comparator") {
+		w.report("comparator-forbidden", n, finding.Say("the {1} has a comparator", finding.Data(w.name())), "", "FHIR R4 wants an exact quantity here")
+	}
+}
 
-// comparatorForbidden (sqty-1): the origin of sampled data, the ends of a range and a
-// dose are exact; and this program charts nothing that is only above or below a limit.
+// comparatorForbidden: this program charts nothing that is only above or below a limit.
 func comparatorForbidden(w *walk, _ string, holder, n *source.Node) {
-	inside := w.holderName()
-	switch {
-	case simpleQuantities[inside]:
-		w.report("comparator-forbidden", n, finding.Say("the {1} has a comparator", finding.Data(inside)), "", "FHIR R4 wants an exact quantity here")
-	case w.whole() && isQuantity(holder):
+	if w.whole() && isQuantity(holder) {
 		w.report("comparator-forbidden", n, "the value has a comparator", "", "this program charts exact values only")
 	}
 }
@@ -133,15 +133,20 @@ func sampledData(c *check, r *resource) {
 	}
 }
 
+// name gives the name of the member that holds the value which is visited.
+func (w *walk) name() string { return w.nameAt(1) }
+
 // holderName gives the name of the member that holds the object around the value
 // which is visited.
-func (w *walk) holderName() string {
+func (w *walk) holderName() string { return w.nameAt(2) }
+
+func (w *walk) nameAt(level int) string {
 	names := 0
 	for i := len(w.trail) - 1; i >= 0; i-- {
 		if w.trail[i].Name == "" {
 			continue
 		}
-		if names++; names == 2 {
+		if names++; names == level {
 			return w.trail[i].Name
 		}
 	}

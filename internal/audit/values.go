@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"slices"
 	"strings"
 	"sync"
 
@@ -61,10 +62,11 @@ func (c *check) values(base string) func(v shape.Value) {
 }
 
 // identifierAddress: an identifier says in whose system it is, and one that is an address is
-// whole.
+// whole. Examples in a definition identify nothing.
 func identifierAddress(w *walk, _ string, n *source.Node) {
 	system, value := r4.Text(n, "system"), r4.Text(n, "value")
 	switch {
+	case w.holderName() == "example":
 	case system != "" && isRelative(system):
 		w.below("identifier-address", n, "system", "the system of the identifier is not absolute", "", "an absolute address, urn:oid: or urn:uuid:")
 	case system == systemOfAddresses && value != "" && isRelative(value):
@@ -106,8 +108,27 @@ func metaTwice(w *walk, _ string, n *source.Node) {
 	}
 }
 
+// extensionValue: an extension that FHIR R4 defines has a value of a type, or parts of the
+// names, that its definition has.
+func extensionValue(w *walk, _ string, n *source.Node) {
+	of, known := shape.ExtensionOf(r4.Text(n, "url"))
+	if !known {
+		return
+	}
+	for i := range n.Members {
+		if name := strings.TrimPrefix(n.Members[i].Name, "_"); strings.HasPrefix(name, "value") && !slices.Contains(of.Values, name) {
+			w.below("extension-value", n, n.Members[i].Name, finding.Say("the extension has {1}", finding.Data(name)), "", finding.Say("its definition in FHIR R4 has {1}", finding.Or(finding.Datas(slices.Concat(of.Values, of.Parts))...)))
+		}
+	}
+	for i, part := range r4.Items(n, "extension") {
+		if name := r4.Text(part, "url"); of.Parts != nil && name != "" && isRelative(name) && !slices.Contains(of.Parts, name) {
+			w.tell("extension-value", part, w.pointer()+source.Pointer("extension", i), "a part of the extension has another name than its definition has", "", finding.Say("its definition in FHIR R4 has {1}", finding.Or(finding.Datas(of.Parts)...)))
+		}
+	}
+}
+
 // profilesOfR4 is where the profiles of FHIR itself are.
-const profilesOfR4 = "http://hl7.org/fhir/StructureDefinition/"
+const profilesOfR4 = shape.ExtensionsOfR4
 
 // profileType: a resource claims no profile of another type. Of the profiles of others
 // nothing is known here.

@@ -180,6 +180,8 @@ func (c *checker) primitive(d *definition, e *element, n *source.Node) {
 		c.show("binding-required", n, finding.Say("{1} is {}", finding.Data(e.pathIn(d))), n.Text, e.set.words())
 	case e.attribute && e.name == "id":
 		c.elementID(n)
+	case e.form == canonical && n.Text[0] == '#' && len(n.Text) > 1 && c.inside(n.Text[1:]) == "":
+		c.say("reference-unresolved", n, "the reference leads nowhere", "", "a contained resource has it as id")
 	}
 }
 

@@ -115,7 +115,8 @@ func (c *checker) leave(s *set) {
 }
 
 // concept holds a Coding or a CodeableConcept against a required value set: one of its
-// codings at least is of the set. A text without codings passes.
+// codings at least is of the set. A text without a code passes where the set is the largest
+// that a weaker binding allows, as for languages; these are judged by a grammar.
 func (c *checker) concept(e *element, n *source.Node) {
 	if !e.set.known() {
 		c.leave(e.set)
@@ -125,9 +126,10 @@ func (c *checker) concept(e *element, n *source.Node) {
 	if list := n.Get("coding"); list != nil {
 		codings = list.Items
 	}
-	wrong := ""
+	wrong, coded := "", false
 	for _, coding := range codings {
 		code := textOf(coding, "code")
+		coded = coded || code != "" || coding.Get("_code") != nil
 		if code != "" && e.set.has(textOf(coding, "system"), code) {
 			return
 		}
@@ -135,7 +137,10 @@ func (c *checker) concept(e *element, n *source.Node) {
 			wrong = code
 		}
 	}
-	if wrong != "" {
+	switch {
+	case wrong != "":
 		c.show("binding-required", n, finding.Say("{1} is {}", finding.Data(e.path)), wrong, e.set.words())
+	case !coded && len(n.Members) > 0 && len(e.set.listed()) > 0 && n.Get("extension") == nil:
+		c.say("binding-required", n, finding.Say("{1} has no code", finding.Data(e.path)), "", e.set.words())
 	}
 }

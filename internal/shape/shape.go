@@ -15,8 +15,7 @@
 // references resolve outside of what it is told, whether a media type or a language is
 // registered, and the one value set that R4 takes from elsewhere and does not hold
 // (LL379-9, of LOINC). A concept with a required binding may have
-// codings of other sets beside one of that set, and a text alone passes: what R4 says
-// of a text without a code is not for this layer.
+// codings of other sets beside one of that set.
 //
 // On a tree in which all is right it allocates nothing for an element.
 package shape

@@ -244,6 +244,9 @@ func (t *table) typed(e *element, kind string) error {
 		kind = "Reference"
 		e.targets = strings.Split(strings.TrimSuffix(targets, ")"), "|")
 	}
+	if profile, ok := strings.CutPrefix(kind, "Quantity("); ok {
+		kind = strings.TrimSuffix(profile, ")")
+	}
 	if f, ok := primitives[kind]; ok {
 		e.form = f
 		e.attribute = e.attribute || f == xhtml

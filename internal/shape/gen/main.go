@@ -1,8 +1,8 @@
-// Gen makes definitions.tsv and codesystems.tsv of package shape from the definitions of
+// Gen makes definitions.tsv, codesystems.tsv and extensions.tsv of package shape from the definitions of
 // FHIR R4 that the npm package of its examples holds: StructureDefinitions, value sets,
 // code systems.
 //
-//	go run ./internal/shape/gen PACKAGE.tgz            writes both in internal/shape
+//	go run ./internal/shape/gen PACKAGE.tgz            writes them in internal/shape
 //	go run ./internal/shape/gen -compare PACKAGE.tgz   compares with them
 //
 // It needs no network. It stops at whatever it does not know (a kind of type, a filter
@@ -24,6 +24,7 @@ var outputs = []struct {
 }{
 	{"internal/shape/definitions.tsv", func(in *input, b *bytes.Buffer) error { return in.write(b) }},
 	{"internal/shape/codesystems.tsv", (*input).writeSystems},
+	{"internal/shape/extensions.tsv", (*input).writeExtensions},
 }
 
 func main() {

@@ -17,10 +17,11 @@ type input struct {
 	structures            map[string]*structureDefinition // by id
 	sets                  map[string]*valueSet            // by canonical
 	systems               map[string]*codeSystem          // by canonical
+	extensions            map[string]*structureDefinition // by canonical
 }
 
 type structureDefinition struct {
-	ID             string
+	ID, URL, Type  string
 	Kind           string
 	Derivation     string
 	Abstract       bool
@@ -29,13 +30,14 @@ type structureDefinition struct {
 }
 
 type element struct {
-	Path             string
+	Path, SliceName  string
 	Min              int
 	Max              string
 	ContentReference string
 	Representation   []string
 	Type             []struct {
 		Code          string
+		Profile       []string
 		TargetProfile []string
 	}
 	Binding *binding
@@ -78,7 +80,7 @@ func read(file string) (*input, error) {
 		return nil, err
 	}
 	sum := sha512.Sum512(text)
-	in := &input{sha512: hex.EncodeToString(sum[:]), structures: map[string]*structureDefinition{}, sets: map[string]*valueSet{}, systems: map[string]*codeSystem{}}
+	in := &input{sha512: hex.EncodeToString(sum[:]), structures: map[string]*structureDefinition{}, sets: map[string]*valueSet{}, systems: map[string]*codeSystem{}, extensions: map[string]*structureDefinition{}}
 	return in, archive.Each(file, in.take)
 }
 
@@ -107,7 +109,10 @@ func (in *input) takeStructure(text []byte) error {
 	if err := json.Unmarshal(text, d); err != nil {
 		return err
 	}
-	if d.Derivation == "constraint" || d.Kind == "logical" {
+	switch {
+	case d.Derivation == "constraint" && d.Type == "Extension" && strings.HasPrefix(d.URL, canonical):
+		return known(nil, in.extensions, d.URL, d)
+	case d.Derivation == "constraint" || d.Kind == "logical":
 		return nil
 	}
 	return known(nil, in.structures, d.ID, d)
