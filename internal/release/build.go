@@ -147,7 +147,7 @@ func sameModules(program []byte, m *materials) error {
 // so that what the README says of them holds in an unpacked release too.
 var carried = []string{
 	"README.md", "LICENSE", "NOTICE", "internal/finding/rules.md", "internal/sheet/sheet.schema.json", "internal/site/demo.yaml", "internal/site/site.schema.json",
-	"internal/audit/HAZARDS.md", "internal/selection/selection.schema.json",
+	"internal/audit/EVIDENCE.md", "internal/audit/HAZARDS.md", "internal/selection/selection.schema.json",
 	"testdata/sheets", "testdata/bad", "testdata/conclusions.md",
 }
 
