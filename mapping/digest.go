@@ -1,11 +1,13 @@
 package mapping
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"strconv"
 	"strings"
 
+	"saltmark/internal/source"
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
 )
@@ -76,7 +78,7 @@ func (w *writer) carriedFact(t *factsText, f *record.Fact, m *measure.Measure) {
 	}
 	t.fact(f, f.Status, method)
 	for _, from := range f.From {
-		if _, written := w.uuids[from]; written {
+		if _, written := w.written[from]; written {
 			t.from(from)
 		}
 	}
@@ -115,6 +117,9 @@ func newFactsText(s *record.Session) *factsText {
 // factsTextHead names the form of the text; it changes when the form does.
 const factsTextHead = "saltmark-facts 1"
 
+// escaped are the characters that a backslash stands before.
+const escaped = "\\\n\t"
+
 var escapes = strings.NewReplacer("\\", `\\`, "\n", `\n`, "\t", `\t`)
 
 func (t *factsText) line(cells ...string) {
@@ -128,7 +133,7 @@ func (t *factsText) line(cells ...string) {
 }
 
 func (t *factsText) cell(c string) {
-	if strings.IndexByte(c, '\\') >= 0 || strings.IndexByte(c, '\n') >= 0 || strings.IndexByte(c, '\t') >= 0 {
+	if source.EndOfPlain(c, 0) < len(c) && strings.ContainsAny(c, escaped) {
 		c = escapes.Replace(c)
 	}
 	t.b = append(t.b, c...)
@@ -175,7 +180,9 @@ func (t *factsText) fact(f *record.Fact, status record.Status, method string) {
 	if !f.Label.IsZero() {
 		label, reason = f.Label.Code(), f.Label.Reason
 	}
-	t.line("fact", Identity("", f.Ref), string(status), label, reason, string(f.At), method, f.Obtained)
+	t.identity("fact", f.Ref)
+	t.b = append(t.b, '\t')
+	t.line(string(status), label, reason, string(f.At), method, f.Obtained)
 	switch v := &f.Value; {
 	case v.IsAbsent():
 		t.line("absent", v.Absent.Reason, v.Absent.Bound.Number, v.Absent.Bound.Unit)
@@ -195,4 +202,19 @@ func (t *factsText) fact(f *record.Fact, status record.Status, method string) {
 }
 
 // from adds one of the facts that the last one was made from.
-func (t *factsText) from(from record.Ref) { t.line("from", Identity("", from)) }
+func (t *factsText) from(from record.Ref) {
+	t.identity("from", from)
+	t.b = append(t.b, '\n')
+}
+
+// identity begins a line of a kind with the identity of a fact in its session.
+func (t *factsText) identity(kind string, r record.Ref) {
+	t.b = append(append(t.b, kind...), '\t')
+	start := len(t.b)
+	t.b = appendIdentity(t.b, "", r)
+	if bytes.ContainsAny(t.b[start:], escaped) {
+		identity := string(t.b[start:])
+		t.b = t.b[:start]
+		t.cell(identity)
+	}
+}

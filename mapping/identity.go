@@ -24,7 +24,11 @@ const (
 // no origin in it. It is never made of a code or a label, so neither changes it.
 func Identity(session string, r record.Ref) string {
 	var buffer [128]byte
-	b := append(append(buffer[:0], session...), '/')
+	return string(appendIdentity(buffer[:0], session, r))
+}
+
+func appendIdentity(b []byte, session string, r record.Ref) []byte {
+	b = append(append(b, session...), '/')
 	b = append(b, r.About.Kind...)
 	if r.About.Kind != measure.Session {
 		b = appendPlain(append(b, '-'), r.About.Key)
@@ -33,7 +37,7 @@ func Identity(session string, r record.Ref) string {
 	if m := measure.Get(r.Measure); m == nil || m.Kind != measure.Group || m.DefaultOrigin() != string(r.Origin) {
 		b = append(append(b, '/'), r.Origin...)
 	}
-	return string(b)
+	return b
 }
 
 // ParseIdentity is the inverse of Identity. It is not ok for what Identity cannot
@@ -58,7 +62,8 @@ func ParseIdentity(value string) (session string, r record.Ref, ok bool) {
 	if !measure.InSet("origin", string(r.Origin)) {
 		return "", record.Ref{}, false
 	}
-	return parts[0], r, Identity(parts[0], r) == value
+	var buffer [128]byte
+	return parts[0], r, string(appendIdentity(buffer[:0], parts[0], r)) == value
 }
 
 // SessionIn gives the session that a business identifier names. It is not ok for what

@@ -56,6 +56,7 @@ type reader struct {
 	panel        *resource
 
 	coder  coder
+	locals []string     // our codes of the components that are read
 	coded  []coded      // of each fact, in the order in which they were read
 	beyond []siteCoding // what stands beside our codes
 }
@@ -74,7 +75,7 @@ type located struct {
 }
 
 func newReader(docs source.Several, lines bool) *reader {
-	return &reader{docs: docs, lines: lines, byURL: map[string]*resource{}}
+	return &reader{docs: docs, lines: lines}
 }
 
 // report adds a finding at a node; a node that is nil leaves the place to its
@@ -114,6 +115,7 @@ func (r *reader) read() *record.Session {
 // collect gathers the resources.
 func (r *reader) collect() bool {
 	if r.lines {
+		r.expect(len(r.docs))
 		for i, doc := range r.docs {
 			r.know(&resource{node: doc.Root, pointer: r.docs.At(i), kind: r4.Text(doc.Root, "resourceType")}, doc.Root)
 		}
@@ -128,12 +130,22 @@ func (r *reader) collect() bool {
 		r.report("bundle-shape", root.Get("type"), "/type", "the type of the bundle is {}", kind, finding.Say("these are read: {1}", finding.Data(namesOf(bundleForms()))))
 		return false
 	}
-	for i, e := range r4.Items(root, "entry") {
+	entries := r4.Items(root, "entry")
+	r.expect(len(entries))
+	for i, e := range entries {
 		if n := e.Get("resource"); n != nil {
 			r.know(&resource{node: n, pointer: "/entry/" + strconv.Itoa(i) + "/resource", kind: r4.Text(n, "resourceType"), url: r4.Text(e, "fullUrl")}, e)
 		}
 	}
 	return true
+}
+
+// expect makes room for resources, each of which has two addresses at the most. Hostile
+// text has entries by the hundred thousand.
+func (r *reader) expect(resources int) {
+	resources = min(resources, 128)
+	r.resources = make([]*resource, 0, resources)
+	r.byURL = make(map[string]*resource, 2*resources)
 }
 
 // know makes a resource one that others refer to: by the fullUrl of its entry, and by
@@ -207,7 +219,7 @@ func baseOf(concept *source.Node) (string, bool) {
 // own tells which resources are of the session, and that no identity is there
 // twice.
 func (r *reader) own() {
-	r.byOwn = map[string]*resource{}
+	r.byOwn = make(map[string]*resource, len(r.resources))
 	prefix := r.session.ID + "/"
 	for _, res := range r.resources {
 		for _, id := range Identifiers(res.node) {

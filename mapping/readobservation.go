@@ -49,15 +49,20 @@ func (r *reader) observation(facts []record.Fact, res *resource) []record.Fact {
 	r.coded = append(r.coded, coded{located{res.node.Get("code"), res.pointer + "/code"}, r4.Code(res.node.Get("method"), r.base+measure.ValueCodes)})
 	r.session.Places.Facts[f.Ref] = r.docs.Place(nil, res.pointer)
 	r.readTime(f, res)
-	said := r.beside(f, res)
+	components := r4.Items(res.node, "component")
+	r.locals = r.locals[:0]
+	for _, c := range components {
+		r.locals = append(r.locals, r4.Code(c.Get("code"), r.coder.localSystem))
+	}
+	said := r.beside(f, res, components)
 	r.readOrigin(f, res, said)
 	r.readLabel(f, res, said)
 	r.readFrom(f, res)
 	f.Obtained = said.obtained
 	status := f.Status
 	parts := partsOf(m.Key, res.ref.About.Kind)
-	for i, c := range r4.Items(res.node, "component") {
-		local := r4.Code(c.Get("code"), r.coder.localSystem)
+	for i, c := range components {
+		local := r.locals[i]
 		if local == "" || besideCodes[local] {
 			continue
 		}
@@ -183,17 +188,16 @@ type said struct {
 	obtained string
 }
 
-func (r *reader) beside(f *record.Fact, res *resource) said {
+func (r *reader) beside(f *record.Fact, res *resource, components []*source.Node) said {
 	var all said
-	for i, c := range r4.Items(res.node, "component") {
-		concept := c.Get("valueCodeableConcept")
-		switch local := r4.Code(c.Get("code"), r.coder.localSystem); local {
+	for i, c := range components {
+		switch r.locals[i] {
 		case labelKey:
-			all.labelled = append(all.labelled, located{concept, res.pointer + "/component/" + strconv.Itoa(i)})
+			all.labelled = append(all.labelled, located{c.Get("valueCodeableConcept"), res.pointer + "/component/" + strconv.Itoa(i)})
 		case originCode:
-			all.origin = r4.Code(concept, r.base+measure.ValueCodes)
+			all.origin = r4.Code(c.Get("valueCodeableConcept"), r.base+measure.ValueCodes)
 		case obtainedCode:
-			all.obtained = r4.Code(concept, r.base+measure.ValueCodes)
+			all.obtained = r4.Code(c.Get("valueCodeableConcept"), r.base+measure.ValueCodes)
 		case curveFileCode:
 			if f.Value.Curve != nil {
 				f.Value.Curve.FileHash = r4.Text(c, "valueString")

@@ -43,7 +43,8 @@ func Write(s *record.Session, o Options) ([]byte, error) {
 	w.devices()
 	w.procedure()
 	for _, o := range inOrder(w.list) {
-		w.addUnder(o.identity, w.uuids[o.fact.Ref], w.observation(o))
+		as := w.written[o.fact.Ref]
+		w.addUnder(o.identity, as.uuid, as.to, w.observation(o, as.uuid))
 	}
 	w.report()
 	if w.form.form == Document {
@@ -102,10 +103,10 @@ type writer struct {
 	stated  statedCodes
 	// national are the published profiles that values claim.
 	national map[record.Ref]terms.Profile
-	all      []observed            // in the order of facts
-	places   []int                 // in all, of the Observation in which each fact of the session stands
-	list     []observed            // what is written of all
-	uuids    map[record.Ref]string // of the Observations in list
+	all      []observed // in the order of facts
+	places   []int      // in all, of the Observation in which each fact of the session stands
+	list     []observed // what is written of all
+	written  map[record.Ref]writtenAs
 	entries  []r4.Entry
 	targets  []fhir.Reference // to what entries hold
 	err      error
@@ -127,6 +128,7 @@ type writer struct {
 	categories map[string]fhir.CodeableConcept
 	labels     map[measure.Label]fhir.CodeableConcept
 	concepts   map[conceptKey]*fhir.CodeableConcept
+	locals     map[string]*fhir.CodeableConcept // of our codes
 	times      map[record.Time]*string
 	metas      map[metaKey]*fhir.Meta
 }
@@ -138,6 +140,7 @@ func newWriter(s *record.Session, o Options) *writer {
 		categories: map[string]fhir.CodeableConcept{},
 		labels:     map[measure.Label]fhir.CodeableConcept{},
 		concepts:   map[conceptKey]*fhir.CodeableConcept{},
+		locals:     map[string]*fhir.CodeableConcept{},
 		times:      map[record.Time]*string{},
 		metas:      map[metaKey]*fhir.Meta{},
 	}
@@ -164,15 +167,22 @@ func newWriter(s *record.Session, o Options) *writer {
 	return w
 }
 
+// writtenAs is how the Observation of a fact is named, and what others refer to it by.
+type writtenAs struct {
+	uuid string
+	to   fhir.Reference
+}
+
 // choose keeps what the options ask for and gives each Observation its UUID.
 func (w *writer) choose(list []observed) {
-	w.uuids = make(map[record.Ref]string, len(list))
+	w.written = make(map[record.Ref]writtenAs, len(list))
 	w.all, w.list = list, make([]observed, 0, len(list))
 	for i := range list {
 		if o := &list[i]; w.options.writes(partOf(o.fact.About, o.row)) {
 			o.identity = Identity(w.session.ID, o.fact.Ref)
 			w.list = append(w.list, *o)
-			w.uuids[o.fact.Ref] = UUIDOf(w.options.Systems.Session, o.identity)
+			uuid := UUIDOf(w.options.Systems.Session, o.identity)
+			w.written[o.fact.Ref] = writtenAs{uuid, w.to("Observation", uuid)}
 		}
 	}
 }

@@ -129,7 +129,7 @@ func (w *writer) entriesOf(has func(*observed) bool) []fhir.Reference {
 	var list []fhir.Reference
 	for i := range w.list {
 		if o := &w.list[i]; has(o) {
-			list = append(list, w.toObservation(w.uuids[o.fact.Ref]))
+			list = append(list, w.written[o.fact.Ref].to)
 		}
 	}
 	return list

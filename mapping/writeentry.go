@@ -50,18 +50,17 @@ func (w *writer) toShared(uuid string) fhir.Reference {
 	return r4.ReferenceURN(uuid)
 }
 
-func (w *writer) toObservation(uuid string) fhir.Reference { return w.to("Observation", uuid) }
-
 // add adds a resource of the session, which the server finds by the business
 // identifier or by the id that follows from it.
 func (w *writer) add(identity string, resource any) {
-	w.addUnder(identity, UUIDOf(w.options.Systems.Session, identity), resource)
+	uuid := UUIDOf(w.options.Systems.Session, identity)
+	w.addUnder(identity, uuid, w.to(typeOf(resource), uuid), resource)
 }
 
-func (w *writer) addUnder(identity, uuid string, resource any) {
-	kind := typeOf(resource)
-	w.entry(uuid, resource, w.mode.request(kind, uuid, identifierQuery(w.options.Systems.Session, identity)))
-	w.targets = append(w.targets, w.to(kind, uuid))
+// addUnder adds one that is known under a UUID, and referred to already.
+func (w *writer) addUnder(identity, uuid string, to fhir.Reference, resource any) {
+	w.entry(uuid, resource, w.mode.request(typeOf(resource), uuid, identifierQuery(w.options.Systems.Session, identity)))
+	w.targets = append(w.targets, to)
 }
 
 // share adds a device that a server only creates, where it has none yet.

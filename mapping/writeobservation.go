@@ -24,8 +24,8 @@ var observationStatuses = map[record.Status]fhir.ObservationStatus{
 	record.EnteredInError: fhir.ObservationStatusEnteredInError,
 }
 
-// observation gives the Observation of a fact with its components.
-func (w *writer) observation(o observed) *r4.Observation {
+// observation gives the Observation of a fact with its components, under its UUID.
+func (w *writer) observation(o observed, uuid string) *r4.Observation {
 	f := o.fact
 	status, ok := observationStatuses[f.Status]
 	if !ok {
@@ -34,7 +34,7 @@ func (w *writer) observation(o observed) *r4.Observation {
 	codes := w.coder.of(nil, f, o.row)
 	profile, claims := w.national[f.Ref]
 	obs := &r4.Observation{OtherObservation: fhir.OtherObservation{
-		Id: w.id(w.uuids[f.Ref]), Meta: w.metaUnder(ProfileOf(o.row), profile), Text: w.line(f, o.row), Identifier: w.identifier(w.options.Systems.Session, o.identity),
+		Id: w.id(uuid), Meta: w.metaUnder(ProfileOf(o.row), profile), Text: w.line(f, o.row), Identifier: w.identifier(w.options.Systems.Session, o.identity),
 		Status: status, Category: w.category(f, o.row),
 		Code:    w.codeOf(f, o.row, codes),
 		Subject: w.subject, Encounter: w.encounter, Issued: w.issued, Performer: w.performer,
@@ -231,12 +231,12 @@ func (w *writer) deviceOf(f *record.Fact, m *measure.Measure) *fhir.Reference {
 func (w *writer) derivedFrom(f *record.Fact) []fhir.Reference {
 	var list []fhir.Reference
 	for _, from := range f.From {
-		if uuid, written := w.uuids[from]; written {
-			list = append(list, w.toObservation(uuid))
+		if as, written := w.written[from]; written {
+			list = append(list, as.to)
 		}
 	}
-	if uuid, written := w.uuids[contextRef]; written && !f.Label.IsZero() {
-		list = append(list, w.toObservation(uuid))
+	if as, written := w.written[contextRef]; written && !f.Label.IsZero() {
+		list = append(list, as.to)
 	}
 	return list
 }
@@ -259,7 +259,7 @@ func (w *writer) completePanel(obs *r4.Observation) {
 	obs.BasedOn = w.basedOn
 	for _, o := range w.list {
 		if o.fact.Ref != panelRef && (w.session.Withdrawn() || !o.fact.Status.TakenBack()) {
-			obs.HasMember = append(obs.HasMember, w.toObservation(w.uuids[o.fact.Ref]))
+			obs.HasMember = append(obs.HasMember, w.written[o.fact.Ref].to)
 		}
 	}
 	field := func(local string, c r4.Component) {

@@ -101,8 +101,8 @@ func (w *writer) report() {
 		r.ResultsInterpreter = []fhir.Reference{w.person(s.Verification.By)}
 	}
 	for _, ref := range []record.Ref{panelRef, contextRef} {
-		if uuid, written := w.uuids[ref]; written {
-			r.Result = append(r.Result, w.toObservation(uuid))
+		if as, written := w.written[ref]; written {
+			r.Result = append(r.Result, as.to)
 		}
 	}
 	if flow := sessionFlow(s); flow != nil && !flow.Label.IsZero() {

@@ -75,17 +75,15 @@ func (w *writer) coded(set, c string) *fhir.CodeableConcept {
 
 // local gives a code of ours with its words.
 func (w *writer) local(c string) fhir.CodeableConcept {
-	key := conceptKey{"", c}
-	concept, known := w.concepts[key]
+	concept, known := w.locals[c]
 	if !known {
-		concept = new(r4.Concept(wordsOfCodes()[c].In(w.options.Language), r4.Coding(w.coder.localSystem, c, "")))
-		w.concepts[key] = concept
+		concept = r4.Coded(w.coder.localSystem, c, wordsOfCodes()[c].In(w.options.Language))
+		w.locals[c] = concept
 	}
 	return *concept
 }
 
-// conceptKey names a concept that is made once for a bundle: a code of a set, or a
-// local code of a measure.
+// conceptKey names a concept that is made once for a bundle: a code of a set.
 type conceptKey struct{ set, code string }
 
 func codings(codes []code) []fhir.Coding {

@@ -3,6 +3,7 @@ package main
 import (
 	"log/slog"
 	"maps"
+	"sync/atomic"
 
 	"github.com/spf13/cobra"
 
@@ -122,6 +123,7 @@ func (f *auditFlags) run(cmd *cobra.Command, e *env, args []string) error {
 	}
 	sayFailures(e.Stderr, run.failures)
 	if !f.quiet {
+		run.sayOfSheets()
 		run.tally.ClosingOfAudit(e.Stderr, report.AuditCourse{Took: e.Now().Sub(begun), Selection: run.selected(), Baseline: run.compared()})
 		sayMore(e.Stderr, run.found, f.findings)
 	}
@@ -141,6 +143,8 @@ type auditRun struct {
 	use    *selection.Use
 	known  *report.Known // nil without a baseline
 	sheets chart.Sheets  // nil without sheets
+	looked atomic.Int64  // how often a sheet was looked for
+	met    atomic.Int64  // how often it was there
 
 	report   *runReport
 	bar      progress

@@ -134,7 +134,22 @@ func (r *auditRun) withSheet(found finding.List, d document) finding.List {
 	for _, line := range d.lines {
 		docs = append(docs, line.Document)
 	}
-	return chart.WithSheet(found, docs, r.sheets)
+	return chart.WithSheet(found, docs, func(sum string) (string, []byte, bool) {
+		r.looked.Add(1)
+		name, text, there := r.sheets(sum)
+		if there {
+			r.met.Add(1)
+		}
+		return name, text, there
+	})
+}
+
+// sayOfSheets tells that none of the sheets is one that a faulty bundle was charted from:
+// they may be others, or changed since.
+func (r *auditRun) sayOfSheets() {
+	if r.looked.Load() > 0 && r.met.Load() == 0 {
+		fmt.Fprintln(r.env.Stderr, "No bundle with a finding was charted from a sheet of --sheet as it is now")
+	}
 }
 
 // tellOfSelection tells of suppressions that did nothing, behind all other findings.

@@ -43,7 +43,7 @@ func (f *fileError) Unwrap() []error {
 
 // failing makes an error of what the system says of a file.
 func failing(says finding.Text, name string, err error) error {
-	return &fileError{says, name, reasonOf(err), err}
+	return &fileError{says, name, finding.Reason(err), err}
 }
 
 // describe says what could not be done to the file that an error names.
@@ -64,24 +64,8 @@ func (in input) named(err error) error {
 	return err
 }
 
-// reasons are what systems say most often, for the catalogue. Others stay as they are.
-var reasons = []finding.Text{
-	"no such file or directory", "permission denied", "is a directory", "not a directory", "too many levels of symbolic links",
-	"input/output error", "file name too long", "stale file handle", interruptedWord,
-}
-
 // interruptedWord is why a run ended that somebody interrupted.
 const interruptedWord finding.Text = "interrupted"
-
-// reasonOf gives what an error of the system says.
-func reasonOf(err error) finding.Text {
-	for _, words := range reasons {
-		if words.String() == err.Error() {
-			return words
-		}
-	}
-	return finding.Of(err)
-}
 
 // cause gives what an error about a path says without the path.
 func cause(err error) error {

@@ -33,7 +33,7 @@ var layers = []struct {
 		{path: "internal/circuit", numbersOnly: true},
 		{path: "internal/hemo", beside: []string{"internal/finding"}}, // numbers only, but for the words of a refusal
 		{path: "internal/terms"},
-		{path: "internal/outfile"},
+		{path: "internal/outfile", beside: []string{"internal/finding"}}, // what could not be written is said in each language
 	}},
 	{"nouns", []room{
 		{path: "internal/source"},

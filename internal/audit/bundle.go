@@ -68,14 +68,20 @@ func entryEmpty(c *check, e *resource) {
 // entryPartForbidden (bdl-2, bdl-4): only results of a search say why they were
 // found, and only answers and histories answer.
 func entryPartForbidden(c *check, e *resource) {
-	for member, allowed := range map[string][]string{
-		"search":   {"searchset"},
-		"response": {"batch-response", "transaction-response", "history"},
-	} {
-		if part := e.entry.Get(member); part != nil && !slices.Contains(allowed, c.kind) {
-			c.say("entry-part-forbidden", part, e.entryPointer()+"/"+member, finding.Say("the entry has a {1}", finding.Data(member)), "", finding.Say("only in a bundle of type {1}", finding.Data(strings.Join(allowed, ", "))))
+	for _, of := range partKinds {
+		if part := e.entry.Get(of.member); part != nil && !slices.Contains(of.kinds, c.kind) {
+			c.say("entry-part-forbidden", part, e.entryPointer()+"/"+of.member, finding.Say("the entry has a {1}", finding.Data(of.member)), "", finding.Say("only in a bundle of type {1}", finding.Data(strings.Join(of.kinds, ", "))))
 		}
 	}
+}
+
+// partKinds are the types of the bundles in which an entry may have a part.
+var partKinds = []struct {
+	member string
+	kinds  []string
+}{
+	{"search", []string{"searchset"}},
+	{"response", []string{"batch-response", "transaction-response", "history"}},
 }
 
 // fullURLMissing: a resource in a bundle has an address by which others refer to
@@ -133,7 +139,7 @@ func isUUIDText(s string) bool {
 	}
 	for i := range len(s) {
 		hyphen := i == 8 || i == 13 || i == 18 || i == 23
-		if hyphen != (s[i] == '-') || !hyphen && !strings.ContainsRune("0123456789abcdefABCDEF", rune(s[i])) {
+		if hyphen != (s[i] == '-') || !hyphen && !isHex(s[i]) {
 			return false
 		}
 	}

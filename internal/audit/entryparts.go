@@ -1,7 +1,6 @@
 package audit
 
 import (
-	"net/url"
 	"slices"
 	"strings"
 
@@ -103,11 +102,41 @@ func conditionEmpty(c *check, e *resource) {
 func isSearch(query string) bool {
 	for parameter := range strings.SplitSeq(query, "&") {
 		name, value, _ := strings.Cut(parameter, "=")
-		if decoded, err := url.QueryUnescape(value); name == "" || err != nil || strings.Trim(decoded, "| ") == "" {
+		if name == "" || !saysMore(value) {
 			return false
 		}
 	}
 	return true
+}
+
+// saysMore tells whether the value of a parameter is well escaped and holds anything but
+// spaces and the mark between system and value.
+func saysMore(value string) bool {
+	more := false
+	for i := 0; i < len(value); i++ {
+		c := value[i]
+		switch {
+		case c == '+':
+			c = ' '
+		case c == '%':
+			if i+2 >= len(value) || !isHex(value[i+1]) || !isHex(value[i+2]) {
+				return false
+			}
+			c = unhex(value[i+1])<<4 | unhex(value[i+2])
+			i += 2
+		}
+		more = more || c != ' ' && c != '|'
+	}
+	return more
+}
+
+func isHex(c byte) bool { return '0' <= c && c <= '9' || 'a' <= c|0x20 && c|0x20 <= 'f' }
+
+func unhex(c byte) byte {
+	if c <= '9' {
+		return c - '0'
+	}
+	return c | 0x20 - 'a' + 10
 }
 
 // referenceEmptySearch (condition-empty): the same for a reference that a server is to

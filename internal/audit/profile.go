@@ -111,9 +111,9 @@ func typeOf(name string, e *profile.Element) string {
 
 // slice holds an extension that a profile names.
 func (d *demands) slice(e *profile.Element) {
-	count := 0
+	count, base := 0, d.baseOfProfiles(d.of)
 	for _, x := range r4.Items(d.of.node, "extension") {
-		if r4.Text(x, "url") == d.baseOfProfiles(d.of)+e.Address {
+		if below, ours := strings.CutPrefix(r4.Text(x, "url"), base); ours && below == e.Address {
 			count++
 		}
 	}
@@ -131,30 +131,30 @@ func (d *demands) codes(e *profile.Element, name string, n *source.Node, below s
 	if !known {
 		return
 	}
-	system := d.baseOfProfiles(d.of) + set.System
+	system, ours := d.baseOfProfiles(d.of)+set.System, ourSystems()[set.System]
 	tell := func(n *source.Node, path ...any) {
 		d.tell(n, source.Pointer(path...), e.Name, finding.Say("a code of the value set {1}", finding.Data(e.Codes)))
 	}
 	if n.Kind != source.Array {
-		if !isInSet(set, system, n) {
+		if !isInSet(set, ours, system, n) {
 			tell(n, name)
 		}
 		return
 	}
 	for i, item := range n.Items {
 		switch {
-		case below == "" && !isInSet(set, system, item):
+		case below == "" && !isInSet(set, ours, system, item):
 			tell(item, name, i)
-		case below != "" && item.Get(below) != nil && !isInSet(set, system, item.Get(below)):
+		case below != "" && item.Get(below) != nil && !isInSet(set, ours, system, item.Get(below)):
 			tell(item.Get(below), name, i, below)
 		}
 	}
 }
 
-// isInSet tells whether a concept has a coding of a value set.
-func isInSet(set *profile.ValueSet, system string, concept *source.Node) bool {
+// isInSet tells whether a concept has a coding of a value set, and of the system.
+func isInSet(set *profile.ValueSet, ours map[string]bool, system string, concept *source.Node) bool {
 	for coding := range r4.Codings(concept, system) {
-		if code := r4.Text(coding, "code"); set.Has(code) && ourSystems()[set.System][code] {
+		if code := r4.Text(coding, "code"); set.Has(code) && ours[code] {
 			return true
 		}
 	}

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"crypto/sha256"
+	"strconv"
 
 	"saltmark/internal/finding"
 	"saltmark/internal/r4"
@@ -24,17 +25,40 @@ func (l *Lines) Repeated(doc *source.Document) finding.List {
 	if l.seen == nil {
 		l.seen = map[[16]byte]bool{}
 	}
+	if r4.Text(doc.Root, "resourceType") != "Bundle" {
+		return l.repeated(doc, doc.Root, alone)
+	}
 	var found finding.List
-	v := newView(doc)
-	for _, r := range v.resources {
-		if address := addressOf(r); address != "" && v.bundle == nil && !isSharedDevice(r) && l.isKnown(address, r4.Text(r.node.Get("meta"), "versionId")) {
-			found = append(found, finding.New("line-twice", doc.Place(r.node.Get("id"), "/id"), "a line before holds this resource", "", "each resource once in a stream"))
+	for i, e := range r4.Items(doc.Root, "entry") {
+		if resource := e.Get("resource"); resource != nil {
+			found = append(found, l.repeated(doc, resource, i)...)
 		}
-		for _, id := range mapping.Identifiers(r.node) {
-			value := r4.Text(id, "value")
-			if isOurs(value, r.kind) && l.isKnown(r.kind, r4.Text(id, "system"), value, r4.Text(r.node.Get("meta"), "versionId")) {
-				found = append(found, finding.New("line-twice", doc.Place(id, r.at("/identifier")), "a line before holds this identity of a session", "", "each identity once in a stream"))
+	}
+	return found
+}
+
+// alone stands for the entry of a resource that has a line of its own.
+const alone = -1
+
+// repeated tells of one resource.
+func (l *Lines) repeated(doc *source.Document, n *source.Node, entry int) finding.List {
+	r := &resource{node: n, kind: r4.Text(n, "resourceType")}
+	if r.kind == "" {
+		return nil
+	}
+	var found finding.List
+	version := r4.Text(n.Get("meta"), "versionId")
+	if address := addressOf(r); address != "" && entry == alone && !isSharedDevice(r) && l.isKnown(address, version) {
+		found = append(found, finding.New("line-twice", doc.Place(n.Get("id"), "/id"), "a line before holds this resource", "", "each resource once in a stream"))
+	}
+	for _, id := range mapping.Identifiers(n) {
+		value := r4.Text(id, "value")
+		if isOurs(value, r.kind) && l.isKnown(r.kind, r4.Text(id, "system"), value, version) {
+			pointer := "/identifier"
+			if entry != alone {
+				pointer = "/entry/" + strconv.Itoa(entry) + "/resource/identifier"
 			}
+			found = append(found, finding.New("line-twice", doc.Place(id, pointer), "a line before holds this identity of a session", "", "each identity once in a stream"))
 		}
 	}
 	rooted(found, func(int) string { return kindOf(doc) })
@@ -54,12 +78,13 @@ func isSharedDevice(r *resource) bool {
 
 // isKnown tells whether a key was there before, and remembers it.
 func (l *Lines) isKnown(parts ...string) bool {
-	h := sha256.New()
+	var buffer [256]byte
+	text := buffer[:0]
 	for _, part := range parts {
-		h.Write([]byte(part))
-		h.Write([]byte{0})
+		text = append(append(text, part...), 0)
 	}
-	key := [16]byte(h.Sum(nil))
+	sum := sha256.Sum256(text)
+	key := [16]byte(sum[:])
 	known := l.seen[key]
 	l.seen[key] = true
 	return known

@@ -112,8 +112,11 @@ func codeNotOurs(w *walk, _ string, n *source.Node) {
 		return
 	}
 	below, ours := strings.CutPrefix(r4.Text(n, "system"), w.base)
+	if !ours {
+		return
+	}
 	codes := ourSystems()[below]
-	if code := r4.Text(n, "code"); ours && codes != nil && !codes[code] {
+	if code := r4.Text(n, "code"); codes != nil && !codes[code] {
 		w.below("code-not-ours", n, "code", "the code is {}", code, "the code system has no such code")
 	}
 }

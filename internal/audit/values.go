@@ -94,6 +94,9 @@ func referenceAddress(w *walk, _ string, n *source.Node) {
 func metaTwice(w *walk, _ string, n *source.Node) {
 	for _, member := range []string{"profile", "security", "tag"} {
 		items := r4.Items(n, member)
+		if len(items) < 2 {
+			continue
+		}
 		seen := make(map[[2]string]bool, len(items))
 		for i, item := range items {
 			key := [2]string{r4.Text(item, "system"), r4.Text(item, "code")}

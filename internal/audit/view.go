@@ -24,6 +24,7 @@ type view struct {
 	bundle    *resource // nil for a single resource and for lines
 	kind      string    // Bundle.type, "" for a single resource, "ndjson" for lines
 	resources []*resource
+	room      []resource // for those to come
 	byURL     map[string]*resource
 	ours      bool // holds a resource with an identity of ours
 	isWhole   bool // ought to be a session as this program writes it
@@ -80,15 +81,16 @@ func (r *resource) part(i int, path string) string {
 }
 
 func newView(doc *source.Document) *view {
-	v := &view{docs: source.Several{doc}, byURL: map[string]*resource{}}
+	v := &view{docs: source.Several{doc}}
 	root := doc.Root
 	if r4.Text(root, "resourceType") != "Bundle" {
+		v.expect(1)
 		v.add(root, nil, "")
 		return v
 	}
 	v.bundle, v.kind = &resource{node: root, kind: "Bundle"}, r4.Text(root, "type")
 	entries := r4.Items(root, "entry")
-	v.resources = make([]*resource, 0, len(entries))
+	v.expect(len(entries))
 	for i, e := range entries {
 		v.add(e.Get("resource"), e, "/entry/"+strconv.Itoa(i)+"/resource")
 	}
@@ -99,8 +101,8 @@ func newView(doc *source.Document) *view {
 // newLinesView sees lines that were gathered as the resources of one session. Where
 // one of them cannot be read it is not the whole of it.
 func newLinesView(docs source.Several, broken bool) *view {
-	v := &view{docs: docs, kind: string(mapping.NDJSON), byURL: map[string]*resource{}}
-	v.resources = make([]*resource, 0, len(docs))
+	v := &view{docs: docs, kind: string(mapping.NDJSON)}
+	v.expect(len(docs))
 	for i, doc := range docs {
 		v.add(doc.Root, nil, docs.At(i))
 	}
@@ -108,12 +110,32 @@ func newLinesView(docs source.Several, broken bool) *view {
 	return v
 }
 
+// mostExpected is for how many resources room is made before they are seen: hostile text
+// has entries by the hundred thousand.
+const mostExpected = 128
+
+// expect makes room for resources, each of which has two addresses at the most.
+func (v *view) expect(resources int) {
+	resources = min(resources, mostExpected)
+	v.resources, v.room = make([]*resource, 0, resources), make([]resource, 0, resources)
+	v.byURL = make(map[string]*resource, 2*resources)
+}
+
+// new gives a resource of the view.
+func (v *view) new(r resource) *resource {
+	if len(v.room) == cap(v.room) {
+		v.room = make([]resource, 0, mostExpected)
+	}
+	v.room = append(v.room, r)
+	return &v.room[len(v.room)-1]
+}
+
 func (v *view) add(node, entry *source.Node, pointer string) {
 	kind := r4.Text(node, "resourceType")
 	if kind == "" {
 		return
 	}
-	r := &resource{node: node, pointer: pointer, kind: kind, entry: entry, fullURL: r4.Text(entry, "fullUrl")}
+	r := v.new(resource{node: node, pointer: pointer, kind: kind, entry: entry, fullURL: r4.Text(entry, "fullUrl")})
 	if judgedTypes[kind] {
 		r.codes = codingsOf(node.Get("code"))
 		r.identity, r.ours = identityOf(node, kind)

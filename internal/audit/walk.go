@@ -24,9 +24,14 @@ type walk struct {
 
 // nodeRulesFor are the rules on values as a walk wants them.
 type nodeRulesFor struct {
-	object []nodeRule            // on every object
-	byName map[string][]nodeRule // on members of a name
-	named  nameSieve             // of these names
+	object []nodeRule // on every object
+	// member are those on members of a name, by its length: of one there are few.
+	member [64][]membersRules
+}
+
+type membersRules struct {
+	name  string
+	rules []nodeRule
 }
 
 // allNodeRules are all of them, made once.
@@ -34,7 +39,7 @@ var allNodeRules = sync.OnceValue(func() *nodeRulesFor { return nodeRulesBut(nil
 
 // nodeRulesBut leaves out those that are switched off.
 func nodeRulesBut(off map[string]bool) *nodeRulesFor {
-	rules := &nodeRulesFor{byName: map[string][]nodeRule{}}
+	rules := &nodeRulesFor{}
 	for _, rule := range nodeRules {
 		if off[rule.id] {
 			continue
@@ -43,11 +48,35 @@ func nodeRulesBut(off map[string]bool) *nodeRulesFor {
 			rules.object = append(rules.object, rule)
 		}
 		for _, name := range strings.Fields(rule.names) {
-			rules.byName[name] = append(rules.byName[name], rule)
-			rules.named.add(name)
+			rules.add(name, rule)
 		}
 	}
 	return rules
+}
+
+func (r *nodeRulesFor) add(name string, rule nodeRule) {
+	alike := &r.member[len(name)]
+	for i := range *alike {
+		if m := &(*alike)[i]; m.name == name {
+			m.rules = append(m.rules, rule)
+			return
+		}
+	}
+	*alike = append(*alike, membersRules{name, []nodeRule{rule}})
+}
+
+// of gives the rules on members of a name.
+func (r *nodeRulesFor) of(name string) []nodeRule {
+	if len(name) == 0 || len(name) >= len(r.member) {
+		return nil
+	}
+	alike := r.member[len(name)]
+	for i := range alike {
+		if m := &alike[i]; m.name[0] == name[0] && m.name == name {
+			return m.rules
+		}
+	}
+	return nil
 }
 
 // rulesOnNodes gives the rules of this run.
@@ -57,20 +86,6 @@ func (c *check) rulesOnNodes() *nodeRulesFor {
 	}
 	return nodeRulesBut(c.off)
 }
-
-// nameSieve lets through every name that was put into it and few others: most names
-// of a resource have no rule, and need no look-up.
-type nameSieve [64]uint64
-
-func (s *nameSieve) at(name string) (word *uint64, bit uint64) {
-	if name == "" {
-		return &s[0], 1
-	}
-	return &s[len(name)&63], 1 << (name[0]&31 + name[len(name)-1]&31)
-}
-
-func (s *nameSieve) add(name string)      { word, bit := s.at(name); *word |= bit }
-func (s *nameSieve) may(name string) bool { word, bit := s.at(name); return *word&bit != 0 }
 
 func (c *check) walk(r *resource) {
 	if !shape.IsResource(r.kind) {
@@ -91,10 +106,8 @@ func (w *walk) value(name string, holder, n *source.Node) {
 		}
 		return
 	}
-	if w.rules.named.may(name) {
-		for _, rule := range w.rules.byName[name] {
-			rule.judge(w, name, holder, n)
-		}
+	for _, rule := range w.rules.of(name) {
+		rule.judge(w, name, holder, n)
 	}
 	if n.Kind == source.Object {
 		w.object(name, holder, n)

@@ -17,7 +17,7 @@ import (
 // gave is not compared, and that is said. Values whose curves the session does not carry
 // cannot be proved.
 func CheckComputed(s *record.Session, computed []Computed) finding.List {
-	w := newWork(s, withComputed(s, strip(s), computed))
+	w := newWork(s, withComputed(s, strip(s, len(derivations)), computed))
 	w.standsBeside(computed)
 	w.run()
 	again := make(map[record.Ref]*record.Fact, len(w.facts))

@@ -16,7 +16,7 @@ func BenchmarkIndexPlainBaseline(b *testing.B) {
 	s := plain()
 	b.ReportAllocs()
 	for b.Loop() {
-		newWork(s, strip(s))
+		newWork(s, strip(s, len(derivations)))
 	}
 }
 

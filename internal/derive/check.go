@@ -15,7 +15,8 @@ import (
 // looked at, except that facts taken back in a session that was not withdrawn count
 // for nothing.
 func Check(s *record.Session) finding.List {
-	w := newWork(s, strip(s))
+	const few = 8 // beside those that take the place of what was derived
+	w := newWork(s, strip(s, few))
 	w.run()
 	c := checker{session: s, work: w, want: make(map[record.Ref]int, len(w.facts))}
 	for i := range w.facts {

@@ -56,7 +56,7 @@ func Apply(s *record.Session) finding.List { return ApplyComputed(s, Curves(s)) 
 
 // ApplyComputed is Apply for a session whose curves were computed already.
 func ApplyComputed(s *record.Session, computed []Computed) finding.List {
-	w := newWork(s, withComputed(s, strip(s), computed))
+	w := newWork(s, withComputed(s, strip(s, len(derivations)), computed))
 	w.standsBeside(computed)
 	w.tellComputed(computed)
 	w.run()
@@ -85,10 +85,10 @@ func (w *work) run() {
 
 // strip gives the facts without what is derived, without labels and statuses.
 // What was taken back stays as it is, and so does what was made from injections
-// that were left out.
-func strip(s *record.Session) []record.Fact {
+// that were left out. There is room for so many more.
+func strip(s *record.Session, more int) []record.Fact {
 	withdrawn, leftOut := s.Withdrawn(), LeftOut(s)
-	kept := make([]record.Fact, 0, len(s.Facts)+len(derivations))
+	kept := make([]record.Fact, 0, len(s.Facts)+more)
 	for i := range s.Facts {
 		f := &s.Facts[i]
 		switch {

@@ -39,11 +39,11 @@ func TestAFailedSyncLeavesNothing(t *testing.T) {
 
 func TestAnErrorNamesTheFinalFileAndNotTheTemporaryOne(t *testing.T) {
 	cause := &fs.PathError{Op: "write", Path: "/t/.saltmark-1.part", Err: fs.ErrPermission}
-	if got, want := failure("write", "out.json", cause).Error(), `cannot write "out.json": permission denied`; got != want {
+	if got, want := failure("cannot write {1}: {2}", "out.json", cause).Error(), `cannot write "out.json": permission denied`; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 	link := &os.LinkError{Op: "rename", Old: "a", New: "b", Err: fs.ErrExist}
-	if got, want := failure("finish", "out.json", link).Error(), `cannot finish "out.json": file already exists`; got != want {
+	if got, want := failure("cannot finish {1}: {2}", "out.json", link).Error(), `cannot finish "out.json": file already exists`; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }

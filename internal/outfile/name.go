@@ -1,9 +1,9 @@
 package outfile
 
 import (
-	"errors"
-	"fmt"
 	"strings"
+
+	"saltmark/internal/finding"
 )
 
 // MaxName is how many bytes a name of SafeName has at most, so that an ending and
@@ -30,7 +30,7 @@ const hexDigits = "0123456789abcdef"
 // Errors do not repeat the identifier.
 func SafeName(id string) (string, error) {
 	if id == "" {
-		return "", errors.New("the identifier is empty; it cannot name a file")
+		return "", finding.Refuse("the identifier is empty; it cannot name a file")
 	}
 	var name strings.Builder
 	for i := range len(id) {
@@ -52,7 +52,7 @@ func SafeName(id string) (string, error) {
 		}
 	}
 	if name.Len() > MaxName {
-		return "", fmt.Errorf("the identifier of %d bytes would make a file name of %d; at most %d are allowed", len(id), name.Len(), MaxName)
+		return "", finding.Refuse("the identifier of {1} bytes would make a file name of {2}; at most {3} are allowed", finding.Number(len(id)), finding.Number(name.Len()), finding.Number(MaxName))
 	}
 	return name.String(), nil
 }

@@ -23,12 +23,14 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
+	"strconv"
 	"sync"
+
+	"saltmark/internal/finding"
 )
 
 // File is a file on its way. It is safe for use by several goroutines.
@@ -62,18 +64,18 @@ func Create(path string) (*File, error) { return CreateContext(context.Backgroun
 // CreateContext begins a file that is given up as soon as ctx is done.
 func CreateContext(ctx context.Context, path string) (*File, error) {
 	if err := context.Cause(ctx); err != nil {
-		return nil, failure("begin", path, err)
+		return nil, failure("cannot begin {1}: {2}", path, err)
 	}
 	if err := checkTarget(path); err != nil {
 		return nil, err
 	}
 	folder := filepath.Dir(path)
 	if err := makeFolders(folder); err != nil {
-		return nil, failure("make the folder of", path, err)
+		return nil, failure("cannot make the folder of {1}: {2}", path, err)
 	}
 	temporary, err := os.CreateTemp(folder, ".saltmark-*.part")
 	if err != nil {
-		return nil, failure("begin", path, err)
+		return nil, failure("cannot begin {1}: {2}", path, err)
 	}
 	f := &File{ctx: ctx, path: path, temporary: temporary}
 	f.stop = context.AfterFunc(ctx, f.cancel)
@@ -85,12 +87,12 @@ func (f *File) Write(data []byte) (int, error) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	if err := f.usable(); err != nil {
-		return 0, failure("write", f.path, err)
+		return 0, failure("cannot write {1}: {2}", f.path, err)
 	}
 	n, err := f.temporary.Write(data)
 	if err != nil {
 		f.giveUp(err)
-		return n, failure("write", f.path, err)
+		return n, failure("cannot write {1}: {2}", f.path, err)
 	}
 	return n, nil
 }
@@ -103,15 +105,15 @@ func (f *File) Commit() error {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	if err := f.usable(); err != nil {
-		return failure("finish", f.path, err)
+		return failure("cannot finish {1}: {2}", f.path, err)
 	}
 	if err := f.publish(); err != nil {
 		f.giveUp(err)
-		return failure("finish", f.path, err)
+		return failure("cannot finish {1}: {2}", f.path, err)
 	}
 	f.temporary, f.failed = nil, fs.ErrClosed
 	if err := syncFolder(filepath.Dir(f.path)); err != nil {
-		return failure("make durable the name of", f.path, err)
+		return failure("cannot make durable the name of {1}: {2}", f.path, err)
 	}
 	return nil
 }
@@ -123,7 +125,7 @@ func (f *File) Abort() error {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	if err := f.giveUp(fs.ErrClosed); err != nil {
-		return failure("remove what was begun of", f.path, err)
+		return failure("cannot remove what was begun of {1}: {2}", f.path, err)
 	}
 	return nil
 }
@@ -197,27 +199,27 @@ func forOwnerOnly(info fs.FileInfo) bool {
 // checkTarget refuses a path that names no file or names something else.
 func checkTarget(path string) error {
 	if path == "" || os.IsPathSeparator(path[len(path)-1]) || filepath.Base(path) == "." || filepath.Base(path) == ".." {
-		return fmt.Errorf("%q names no file", path)
+		return finding.Refuse("{1} names no file", quoted(path))
 	}
 	info, err := os.Lstat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
 	case err != nil:
-		return failure("look at", path, err)
+		return failure("cannot look at {1}: {2}", path, err)
 	case info.IsDir():
-		return fmt.Errorf("%q is a folder; a file is wanted", path)
+		return finding.Refuse("{1} is a folder; a file is wanted", quoted(path))
 	case info.Mode()&fs.ModeSymlink != 0:
-		return fmt.Errorf("%q is a symbolic link, which is neither followed nor replaced; name the file itself", path)
+		return finding.Refuse("{1} is a symbolic link, which is neither followed nor replaced; name the file itself", quoted(path))
 	case !info.Mode().IsRegular():
-		return fmt.Errorf("%q is no ordinary file; it is not replaced", path)
+		return finding.Refuse("{1} is no ordinary file; it is not replaced", quoted(path))
 	}
 	return nil
 }
 
 // failure says what could not be done with which file. Of an error that names a
 // path itself only the cause is kept: the path may be that of a temporary file.
-func failure(doing, path string, err error) error {
+func failure(says finding.Text, path string, err error) error {
 	var onPath *fs.PathError
 	var onLink *os.LinkError
 	switch {
@@ -226,5 +228,8 @@ func failure(doing, path string, err error) error {
 	case errors.As(err, &onLink):
 		err = onLink.Err
 	}
-	return fmt.Errorf("cannot %s %q: %w", doing, path, err)
+	return finding.Because(err, says, quoted(path), finding.Reason(err))
 }
+
+// quoted shows a path whole, however long, without raw control characters.
+func quoted(path string) finding.Text { return finding.Data(strconv.Quote(path)) }

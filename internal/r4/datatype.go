@@ -37,6 +37,18 @@ func Coding(system, code, display string) fhir.Coding {
 	return fhir.Coding{System: optional(&texts[0]), Code: optional(&texts[1]), Display: optional(&texts[2])}
 }
 
+// Coded gives the one code of a system that words stand for, in one piece.
+func Coded(system, code, text string) *fhir.CodeableConcept {
+	c := &struct {
+		fhir.CodeableConcept
+		coding [1]fhir.Coding
+		texts  [3]string
+	}{texts: [...]string{system, code, text}}
+	c.coding[0] = fhir.Coding{System: optional(&c.texts[0]), Code: optional(&c.texts[1])}
+	c.CodeableConcept = fhir.CodeableConcept{Coding: c.coding[:], Text: optional(&c.texts[2])}
+	return &c.CodeableConcept
+}
+
 // Concept gives words and the codes that mean the same; text "" is left out.
 func Concept(text string, codings ...fhir.Coding) fhir.CodeableConcept {
 	return fhir.CodeableConcept{Coding: codings, Text: optional(&text)}

@@ -27,11 +27,15 @@ var batchStyle string
 //go:embed batch.js
 var batchScript string
 
-// mostRows is how many findings of each severity the page lists; mostLines how many
-// lines each of its other tables.
+// mostRows is how many findings of each severity the page lists; fewOfARule how many of
+// each rule it lists whatever their number, so that a rule that is broken in a late
+// document alone is seen; mostLines how many lines each of its other tables.
 var mostRows = map[finding.Severity]int{finding.Error: 3000, finding.Warning: 1500, finding.Info: 500}
 
-const mostLines = 1000
+const (
+	fewOfARule = 5
+	mostLines  = 1000
+)
 
 // pageRow is a finding on the page.
 type pageRow struct {
@@ -44,13 +48,14 @@ func (r *Run) pageItem(i Item) ([]byte, error) {
 		r.pageFailures = append(r.pageFailures, Escaped(finding.Of(i.Failure).In(r.head.Language)))
 	}
 	if r.rows == nil {
-		r.rows = map[finding.Severity][]pageRow{}
+		r.rows, r.rowsOf = map[finding.Severity][]pageRow{}, map[string]int{}
 	}
 	for n, f := range i.Findings {
 		s := cmp.Or(f.Severity, finding.Error)
-		if len(r.rows[s]) >= mostRows[s] {
+		if len(r.rows[s]) >= mostRows[s] && r.rowsOf[f.Rule] >= fewOfARule {
 			continue
 		}
+		r.rowsOf[f.Rule]++
 		row := r.pageRow(f)
 		row.State = stateWords[i.state(n)].in(r.head.Language)
 		if why, known := i.Acknowledged[n]; known {

@@ -153,11 +153,16 @@ func TestThePageListsTheWorstAndSaysWhatItLeavesOut(t *testing.T) {
 		}
 		items = append(items, Item{Name: fmt.Sprint(n), Outcome: Refused, Findings: found})
 	}
+	late := finding.Finding{Rule: "late", Severity: finding.Error, Found: "seen at last"}
+	items = append(items, Item{Name: "late", Outcome: Refused, Findings: finding.List{late, late, late, late, late, late, late}})
 	text := runText(t, "run.html", someHead, End{}, items...)
-	if n := strings.Count(text, "<li tabindex"); n != mostRows[finding.Error]+mostRows[finding.Info] {
+	if n := strings.Count(text, "<li tabindex"); n != mostRows[finding.Error]+mostRows[finding.Info]+fewOfARule {
 		t.Errorf("%d rows", n)
 	}
-	if !strings.Contains(text, "3500 of 8000 findings are listed") {
+	if n := strings.Count(text, "seen at last"); n != fewOfARule {
+		t.Errorf("%d findings of the rule that is broken late are listed", n)
+	}
+	if !strings.Contains(text, "3505 of 8007 findings are listed") {
 		t.Error("nothing says what was left out")
 	}
 	if strings.Index(text, `<code>rule-0</code></button>`) > strings.Index(text, `<code>rule-1</code></button>`) {

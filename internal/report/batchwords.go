@@ -64,7 +64,7 @@ var (
 	verdictAgainst = pair{"{1} of {2} documents fail", "{1} von {2} Dokumenten fallen durch"}
 	verdictFor     = pair{"Nothing stands against the {1} documents", "Gegen die {1} Dokumente spricht nichts"}
 	verdictFailed  = pair{"{1} of {2} documents fail, {3} could not be worked on", "{1} von {2} Dokumenten fallen durch, {3} konnten nicht bearbeitet werden"}
-	leftOutWords   = pair{"{1} of {2} findings are listed, errors first; a report in JSON has all.", "{1} von {2} Meldungen sind aufgeführt, Fehler zuerst; ein Bericht in JSON enthält alle."}
+	leftOutWords   = pair{"{1} of {2} findings are listed, errors first and some of each rule; a report in JSON has all.", "{1} von {2} Meldungen sind aufgeführt, Fehler zuerst und einige von jeder Regel; ein Bericht in JSON enthält alle."}
 	moreRows       = pair{"{1} more are not listed here; a report in JSON has all.", "{1} weitere sind hier nicht aufgeführt; ein Bericht in JSON enthält alle."}
 	stoppedWords   = pair{"The run was stopped", "Der Lauf wurde abgebrochen"}
 	acknowledgedAs = pair{"Known, and counts all the same", "Bekannt, zählt trotzdem"}

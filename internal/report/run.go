@@ -68,8 +68,9 @@ type Run struct {
 	items  spool
 	// failures are told apart from the findings in SARIF.
 	failures []sarifNotification
-	// rows and pageFailures are what a page lists.
+	// rows and pageFailures are what a page lists, rowsOf how many rows of each rule.
 	rows         map[finding.Severity][]pageRow
+	rowsOf       map[string]int
 	pageFailures []string
 }
 

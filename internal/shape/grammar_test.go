@@ -1,6 +1,10 @@
 package shape
 
-import "testing"
+import (
+	"regexp"
+	"strings"
+	"testing"
+)
 
 // Sources of the right ones: RFC 2045 (section 5.1), RFC 9110 (section 8.3.1), IANA, and for
 // the single words FHIR R4 (CapabilityStatement.format). Two of the wrong ones are official
@@ -63,3 +67,37 @@ func TestTagsOfLanguagesAreThoseOfTheirGrammar(t *testing.T) {
 		}
 	}
 }
+
+// What the package says of itself: nothing is allocated where all is right.
+func TestTheGrammarsOfTextsAllocateNothing(t *testing.T) {
+	for _, text := range []string{"de", "en-GB", "zh-cmn-Hans-CN", "de-CH-x-phonebk", "en-US-u-islamcal"} {
+		if n := testing.AllocsPerRun(10, func() { isLanguageTag(text) }); n != 0 || !isLanguageTag(text) {
+			t.Errorf("%s: %v allocations", text, n)
+		}
+	}
+	for _, text := range []string{"application/pdf", "text/plain; charset=\"us-ascii\"; format=flowed"} {
+		if n := testing.AllocsPerRun(10, func() { isMediaType(text) }); n != 0 || !isMediaType(text) {
+			t.Errorf("%s: %v allocations", text, n)
+		}
+	}
+}
+
+func FuzzTagsOfLanguages(f *testing.F) {
+	for _, text := range []string{"de-CH-1901", "x-whatever", "en-a-bbb-x-a", "i-enochian", "a-DE", "zh-aaa-bbb-ccc"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		ascii := !strings.ContainsFunc(text, func(c rune) bool { return c > '~' }) // K and s have further small forms
+		if is := isLanguageTag(text); is != (ascii && languageTagPattern.MatchString(text)) {
+			t.Errorf("%q: %v", text, is)
+		}
+	})
+}
+
+// languageTagPattern is the grammar of RFC 5646, section 2.1, written down a second time,
+// without languages of four letters and more.
+var languageTagPattern = regexp.MustCompile(`(?i)^(?:` +
+	`[a-z]{2,3}(?:-[a-z]{3}){0,3}(?:-[a-z]{4})?(?:-(?:[a-z]{2}|[0-9]{3}))?(?:-(?:[a-z0-9]{5,8}|[0-9][a-z0-9]{3}))*` +
+	`(?:-[0-9a-wyz](?:-[a-z0-9]{2,8})+)*(?:-x(?:-[a-z0-9]{1,8})+)?` +
+	`|x(?:-[a-z0-9]{1,8})+` +
+	`|en-GB-oed|i-ami|i-bnn|i-default|i-enochian|i-hak|i-klingon|i-lux|i-mingo|i-navajo|i-pwn|i-tao|i-tay|i-tsu|sgn-BE-FR|sgn-BE-NL|sgn-CH-DE)$`)

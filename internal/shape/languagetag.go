@@ -6,12 +6,11 @@ import (
 )
 
 // isLanguageTag tells whether a text is a well-formed tag of a language. Source: RFC 5646
-// (of BCP 47), sections 2.1 and 2.2.9. That its parts are registered is not asked.
+// (of BCP 47), sections 2.1 and 2.2.9. That its parts are registered is not asked, but for
+// one thing: the grammar allows languages of four letters and more, of which none is
+// registered, and who writes one means a name (german).
 func isLanguageTag(s string) bool {
-	if len(s) == 2 || len(s) == 3 { // as nearly all are
-		return isLetters(s)
-	}
-	return slices.Contains(irregularTags, strings.ToLower(s)) || isInParts(s)
+	return isLanguageInParts(s) || slices.Contains(irregularTags, strings.ToLower(s))
 }
 
 // irregularTags are the tags of earlier days that the grammar does not make (RFC 5646,
@@ -21,64 +20,64 @@ var irregularTags = []string{
 	"i-tao", "i-tay", "i-tsu", "sgn-be-fr", "sgn-be-nl", "sgn-ch-de",
 }
 
-// tagPart is a kind of part of a tag, how many of it may follow each other, and how one
-// looks.
-type tagPart struct {
+func isLanguageInParts(s string) bool {
+	var t languageTag
+	for more := true; more; {
+		var part string
+		if part, s, more = strings.Cut(s, "-"); !t.take(part) {
+			return false
+		}
+	}
+	return !t.extending || t.count > 0
+}
+
+// languageTag is a tag that is read part by part.
+type languageTag struct {
+	kind      int  // of languageParts, that the last part was of
+	count     int  // parts of that kind, or of an extension
+	extending bool // a single letter or digit came, and what belongs to it follows
+	private   bool // an x came: all that follows is a matter between those who use it
+}
+
+// languageParts are the kinds of parts, in their order: how one looks, and how many of it
+// may follow each other. Only the first must be there.
+var languageParts = []struct {
 	most int
 	is   func(part string) bool
+}{
+	{1, func(p string) bool { return (len(p) == 2 || len(p) == 3) && isLetters(p) }},                // language
+	{3, func(p string) bool { return len(p) == 3 && isLetters(p) }},                                 // what extends it
+	{1, func(p string) bool { return len(p) == 4 && isLetters(p) }},                                 // script
+	{1, func(p string) bool { return len(p) == 2 && isLetters(p) || len(p) == 3 && isNumerals(p) }}, // region
+	{-1, func(p string) bool { return len(p) > 4 || len(p) == 4 && isNumeral(p[0]) }},               // variants
 }
 
-// tagParts follow the language, in this order; each may be left out.
-var tagParts = []tagPart{
-	{3, func(p string) bool { return len(p) == 3 && isLetters(p) }},                                   // extlang
-	{1, func(p string) bool { return len(p) == 4 && isLetters(p) }},                                   // script
-	{1, func(p string) bool { return len(p) == 2 && isLetters(p) || len(p) == 3 && isNumerals(p) }},   // region
-	{-1, func(p string) bool { return len(p) >= 5 && len(p) <= 8 || len(p) == 4 && isNumeral(p[0]) }}, // variants
-}
-
-// isInParts tells whether a tag is made as the grammar makes them: langtag or privateuse.
-func isInParts(s string) bool {
-	parts := strings.Split(s, "-")
-	for _, p := range parts {
-		if len(p) == 0 || len(p) > 8 || !isAlphanumerics(p) {
-			return false
-		}
-	}
-	language := parts[0]
-	if language == "x" || language == "X" {
-		return areExtensions(parts) // a matter between those who use it
-	}
-	// The grammar allows languages of four letters and more; none is registered, and who
-	// writes one means a name: german.
-	if len(language) < 2 || len(language) > 3 || !isLetters(language) {
+// take reads the next part and tells whether it may stand there.
+func (t *languageTag) take(part string) bool {
+	first := t.kind == 0 && t.count == 0 && !t.extending
+	single := len(part) == 1
+	switch {
+	case part == "" || len(part) > 8 || !isAlphanumerics(part):
 		return false
+	case t.private, t.extending && !single:
+		t.count++
+		return true
+	case single && first && part != "x" && part != "X", single && t.extending && t.count == 0:
+		return false
+	case single:
+		t.extending, t.private, t.count = true, part == "x" || part == "X", 0
+		return true
 	}
-	parts = parts[1:]
-	for _, kind := range tagParts {
-		for n := 0; n != kind.most && len(parts) > 0 && kind.is(parts[0]); n++ {
-			parts = parts[1:]
+	for ; t.kind < len(languageParts); t.kind, t.count = t.kind+1, 0 {
+		if kind := languageParts[t.kind]; t.count != kind.most && kind.is(part) {
+			t.count++
+			return true
 		}
-	}
-	return areExtensions(parts)
-}
-
-// areExtensions: a single letter or digit and what belongs to it, of two characters at
-// least; behind an x anything.
-func areExtensions(parts []string) bool {
-	for len(parts) > 0 {
-		if parts[0] == "x" || parts[0] == "X" {
-			return len(parts) > 1
-		}
-		n := 1
-		for n < len(parts) && len(parts[n]) > 1 {
-			n++
-		}
-		if len(parts[0]) != 1 || n == 1 {
+		if first {
 			return false
 		}
-		parts = parts[n:]
 	}
-	return true
+	return false
 }
 
 func isLetters(s string) bool       { return every(s, isLetter) }

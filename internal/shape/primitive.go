@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"saltmark/internal/finding"
+	"saltmark/internal/source"
 )
 
 // longestString is how many characters a string may have (R4, data type string).
@@ -26,7 +27,7 @@ func judgeString(s string) (fault, bool) {
 // hasControl finds a control character other than tab, line feed and carriage return,
 // which FHIR R4 leaves out of text (data type string).
 func hasControl(s string) bool {
-	for i := range len(s) {
+	for i := source.EndOfPlain(s, 0); i < len(s); i = source.EndOfPlain(s, i+1) {
 		if b := s[i]; b < ' ' && b != '\t' && b != '\n' && b != '\r' {
 			return true
 		}

@@ -99,7 +99,12 @@ func isTypeName(s string) bool {
 	if len(s) < 2 || len(s) > 40 || s[0] < 'A' || s[0] > 'Z' || s[1] < 'a' || s[1] > 'z' {
 		return false
 	}
-	return strings.Trim(s, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ") == ""
+	for i := range len(s) {
+		if c := s[i] | 0x20; c < 'a' || c > 'z' {
+			return false
+		}
+	}
+	return true
 }
 
 // leave tells of a value set by which something would be judged.

@@ -7,7 +7,8 @@ import (
 )
 
 // codeSystems are the code systems that FHIR R4 itself keeps and that the standard has
-// with all their codes: a line for each, canonical and codes with a tab behind each.
+// with all their codes: a line for each, canonical and codes with a line (_) before and a tab
+// behind each.
 //
 //go:embed codesystems.tsv
 var codeSystems string
@@ -31,5 +32,5 @@ func SystemHas(system, code string) (has, known bool) {
 		return false, false
 	}
 	codes, known := systemLines()[system]
-	return known && !strings.Contains(code, "\t") && strings.Contains(codes, "\t"+code+"\t"), known
+	return known && !strings.Contains(code, "\t") && strings.Contains(codes, "\t_"+code+"\t"), known
 }

@@ -131,18 +131,20 @@ func TestPlacesOfValuesAndNamesInJSON(t *testing.T) {
 }
 
 // TestManyNamesAreComparedToo is about objects larger than those whose names are
-// compared pair by pair.
+// compared with one another.
 func TestManyNamesAreComparedToo(t *testing.T) {
-	var b strings.Builder
-	for i := range 40 {
-		b.WriteString(`"n` + strings.Repeat("x", i) + `":1,`)
-	}
-	if doc := readJSON(t, "{"+strings.TrimSuffix(b.String(), ",")+"}"); len(doc.Root.Members) != 40 {
-		t.Errorf("%d members", len(doc.Root.Members))
-	}
-	_, list := source.ReadJSON("t.json", []byte("{"+b.String()+`"nx":2}`), source.ResourceLimits())
-	if len(list) != 1 || list[0].Rule != "duplicate-key" || list[0].Value != "nx" {
-		t.Errorf("%q", told(list))
+	for _, many := range []int{3, 40, 70} {
+		var b strings.Builder
+		for i := range many {
+			b.WriteString(`"n` + strings.Repeat("x", i) + `":1,`)
+		}
+		if doc := readJSON(t, "{"+strings.TrimSuffix(b.String(), ",")+"}"); len(doc.Root.Members) != many {
+			t.Errorf("%d members of %d", len(doc.Root.Members), many)
+		}
+		_, list := source.ReadJSON("t.json", []byte("{"+b.String()+`"nx":2}`), source.ResourceLimits())
+		if len(list) != 1 || list[0].Rule != "duplicate-key" || list[0].Value != "nx" {
+			t.Errorf("of %d: %q", many, told(list))
+		}
 	}
 }
 

@@ -225,14 +225,15 @@ func (q *quickReader) digits() bool {
 
 // nameTwice tells whether two members have one name.
 func nameTwice(members []Member) bool {
-	const few = 12 // up to here comparing all pairs is faster than a map
+	const few = 64 // up to here comparing those that look alike is faster than a map
 	if len(members) <= few {
-		for i := 1; i < len(members); i++ {
-			for j := range i {
-				if members[i].Name == members[j].Name {
-					return true
-				}
+		var looks uint64 // a bit for the looks of each name before
+		for i := range members {
+			look := lookOf(members[i].Name)
+			if looks&look != 0 && hasName(members[:i], members[i].Name) {
+				return true
 			}
+			looks |= look
 		}
 		return false
 	}
@@ -241,6 +242,23 @@ func nameTwice(members []Member) bool {
 		seen[members[i].Name] = struct{}{}
 	}
 	return len(seen) < len(members)
+}
+
+// lookOf gives one of 64 bits, by the length and two letters of a name.
+func lookOf(name string) uint64 {
+	if name == "" {
+		return 1
+	}
+	return 1 << ((byte(len(name))*7 + name[0]*5 + name[len(name)-1]) & 63)
+}
+
+func hasName(members []Member, name string) bool {
+	for i := range members {
+		if members[i].Name == name {
+			return true
+		}
+	}
+	return false
 }
 
 func isDigit(c byte) bool { return '0' <= c && c <= '9' }

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
 )
 
 // bothWays reads a text quickly and slowly. What the quick way reads, the slow way reads
@@ -99,4 +101,18 @@ func FuzzReadingQuicklyIsReadingSlowly(f *testing.F) {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) { bothWays(t, text, Limits{}) })
+}
+
+func TestANameTwiceIsSeenAmongAnyOthers(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		names := rapid.SliceOfN(rapid.StringMatching(`[ab]{0,4}|[a-z]{1,8}`), 0, 80).Draw(t, "names")
+		members, seen, twice := make([]Member, len(names)), map[string]bool{}, false
+		for i, name := range names {
+			members[i].Name, twice = name, twice || seen[name]
+			seen[name] = true
+		}
+		if got := nameTwice(members); got != twice {
+			t.Fatalf("it is %v, want %v", got, twice)
+		}
+	})
 }

@@ -48,11 +48,15 @@ func Lines(name string, r io.Reader, lim Limits) iter.Seq2[Line, error] {
 	}
 }
 
+// fewLines is how many bytes are read at once: a line that lies within them is copied
+// once. A bundle has some 120 kB.
+const fewLines = 256 << 10
+
 // RawLines gives the lines of a stream as they are, so that they can be read on several
 // cores. No more than limit bytes of a line are held.
 func RawLines(name string, r io.Reader, limit int) iter.Seq2[RawLine, error] {
 	return func(yield func(RawLine, error) bool) {
-		in := bufio.NewReaderSize(r, 64<<10)
+		in := bufio.NewReaderSize(r, fewLines)
 		for number := 1; ; number++ {
 			number += skipEmpty(in)
 			text, length, err := readLine(in, limit)

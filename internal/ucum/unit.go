@@ -1,9 +1,11 @@
 package ucum
 
 import (
+	"maps"
 	"math/big"
 	"strings"
 	"sync"
+	"sync/atomic"
 )
 
 // Kind tells how far a unit can be converted.
@@ -78,10 +80,15 @@ func (t *table) parse(code string) (*Unit, error) {
 	return u, nil
 }
 
-// cache keeps parsed units by code.
+// cache keeps parsed units by code. The units of a site are read by the hundred for each
+// session, on every core: those that were asked for before stand in a map that does not
+// change, so that no core waits for another.
 type cache struct {
-	mu    sync.RWMutex
+	settled atomic.Pointer[map[string]*Unit]
+
+	mu    sync.Mutex
 	units map[string]*Unit
+	late  int // how often one was read that is not settled
 }
 
 // kept is how many units a cache holds before it starts anew: far more than a site
@@ -89,16 +96,31 @@ type cache struct {
 const kept = 1024
 
 func (c *cache) get(code string) *Unit {
-	c.mu.RLock()
-	defer c.mu.RUnlock()
-	return c.units[code]
+	if settled := c.settled.Load(); settled != nil {
+		if u := (*settled)[code]; u != nil {
+			return u
+		}
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	u := c.units[code]
+	if u == nil {
+		return nil
+	}
+	if c.late++; c.late >= len(c.units) { // so that copying costs no more than reading did
+		all := maps.Clone(c.units)
+		c.settled.Store(&all)
+		c.late = 0
+	}
+	return u
 }
 
 func (c *cache) put(u *Unit) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	if c.units == nil || len(c.units) >= kept {
-		c.units = make(map[string]*Unit, 64)
+		c.units, c.late = make(map[string]*Unit, 64), 0
+		c.settled.Store(nil)
 	}
 	c.units[u.code] = u
 }

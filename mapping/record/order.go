@@ -31,8 +31,8 @@ func (s *Session) IsSorted() bool {
 	return true
 }
 
-// Sort brings the facts into the order of Compare; of equal ones the earlier stays
-// first.
+// Sort brings the facts into the order of Compare, in the slice in which they are; of
+// equal ones the earlier stays first.
 func (s *Session) Sort() {
 	type placed struct {
 		ranked
@@ -50,11 +50,28 @@ func (s *Session) Sort() {
 	slices.SortFunc(order, func(a, b placed) int {
 		return cmp.Or(a.compare(b.ranked), cmp.Compare(a.at, b.at))
 	})
-	facts := make([]Fact, len(s.Facts))
+	from := make([]int, len(order)) // where what belongs at each place stands
 	for i := range order {
-		facts[i] = s.Facts[order[i].at]
+		from[i] = order[i].at
 	}
-	s.Facts = facts
+	arrange(s.Facts, from)
+}
+
+// arrange puts at each place the fact that stands where from says, going round each ring
+// of facts that take each other's places; from is used up.
+func arrange(facts []Fact, from []int) {
+	for i := range facts {
+		if from[i] == i {
+			continue
+		}
+		first, at := facts[i], i
+		for from[at] != i {
+			next := from[at]
+			facts[at], from[at] = facts[next], at
+			at = next
+		}
+		facts[at], from[at] = first, at
+	}
 }
 
 // ranked is the place of a fact in the order, looked up once.

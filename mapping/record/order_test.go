@@ -2,7 +2,11 @@ package record_test
 
 import (
 	"slices"
+	"strconv"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
 
 	"saltmark/mapping/measure"
 	"saltmark/mapping/record"
@@ -10,6 +14,22 @@ import (
 
 func ref(kind measure.About, key, row string, origin record.Origin) record.Ref {
 	return record.Ref{About: record.Thing{Kind: kind, Key: key}, Measure: row, Origin: origin}
+}
+
+func TestFactsAreSortedAndEqualOnesKeepTheirOrder(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		keys := rapid.SliceOf(rapid.SampledFrom([]string{"1", "2", "10", "3", "1.2"})).Draw(t, "keys")
+		var s record.Session
+		for i, key := range keys {
+			s.Facts = append(s.Facts, record.Fact{Ref: ref(measure.Injection, key, "injection", record.Stated), Method: strconv.Itoa(i)})
+		}
+		want := slices.Clone(s.Facts)
+		slices.SortStableFunc(want, func(a, b record.Fact) int { return a.Ref.Compare(b.Ref) })
+		s.Sort()
+		if diff := cmp.Diff(want, s.Facts); diff != "" {
+			t.Fatal(diff)
+		}
+	})
 }
 
 func TestFactsHaveOneOrder(t *testing.T) {

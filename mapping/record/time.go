@@ -51,10 +51,11 @@ func (t Time) strict() bool {
 	if t[len(t)-1] == 'Z' {
 		return true
 	}
-	var hours, minutes int
-	_, err := fmt.Sscanf(string(t[len(t)-len("02:00"):]), "%d:%d", &hours, &minutes)
-	return err == nil && hours*60+minutes <= furthestOffset
+	offset := t[len(t)-len("02:00"):] // digits, as the package has seen
+	return offset.twoDigits(0)*60+offset.twoDigits(len("02:")) <= furthestOffset
 }
+
+func (t Time) twoDigits(at int) int { return 10*int(t[at]-'0') + int(t[at+1]-'0') }
 
 // Go gives the moment of a Time that was parsed before; the zero time for none.
 func (t Time) Go() time.Time {
