@@ -42,7 +42,8 @@ func (t Time) Parse() (time.Time, error) {
 const furthestOffset = 14 * 60 // minutes
 
 // strict tells whether a moment that Go's time package reads is one of FHIR: the package
-// also reads an hour of one digit, a comma before the fraction and an offset of a day.
+// also reads an hour of one digit, a comma before the fraction, and an offset of a day or of sixty
+// minutes.
 func (t Time) strict() bool {
 	const hourEnd, fraction = len("2031-05-03T14"), len("2031-05-03T14:30:00")
 	if t[hourEnd] != ':' || t[fraction] == ',' {
@@ -52,7 +53,8 @@ func (t Time) strict() bool {
 		return true
 	}
 	offset := t[len(t)-len("02:00"):] // digits, as the package has seen
-	return offset.twoDigits(0)*60+offset.twoDigits(len("02:")) <= furthestOffset
+	hours, minutes := offset.twoDigits(0), offset.twoDigits(len("02:"))
+	return minutes < 60 && hours*60+minutes <= furthestOffset
 }
 
 func (t Time) twoDigits(at int) int { return 10*int(t[at]-'0') + int(t[at+1]-'0') }
