@@ -108,9 +108,22 @@ func TestWhatPassesIsGoodForTheOfficialSchema(t *testing.T) {
 	}
 }
 
-// strange are values to put in the place of others.
-var strange = []any{nil, true, "", " ", "x", "a b", "2031-02-30", "2031-13-01", "2031-04-02T14:30:00Z", "\f", json.Number("0"), json.Number("-1"),
-	json.Number("1.5"), map[string]any{}, []any{}, []any{nil}, []any{"x"}, map[string]any{"id": "x"}, map[string]any{"reference": "x"}}
+// strange are values to put in the place of others, as JSON: each time another one, since
+// what is put in is disturbed further.
+var strange = []string{`null`, `true`, `""`, `" "`, `"x"`, `"a b"`, `"2031-02-30"`, `"2031-13-01"`, `"2031-04-02T14:30:00Z"`, `"\f"`, `0`, `-1`,
+	`1.5`, `{}`, `[]`, `[null]`, `["x"]`, `{"id":"x"}`, `{"reference":"x"}`}
+
+// aStrangeValue draws one of them.
+func aStrangeValue(r *rapid.T, label string) any {
+	text := rapid.SampledFrom(strange).Draw(r, label)
+	d := json.NewDecoder(strings.NewReader(text))
+	d.UseNumber()
+	var v any
+	if err := d.Decode(&v); err != nil {
+		r.Fatal(err)
+	}
+	return v
+}
 
 // toDisturb gives good resources by a name that begins with their type: some of ours,
 // and official examples that hold no other resource.
@@ -192,11 +205,11 @@ func disturb(r *rapid.T, v any) {
 		case 0:
 			delete(v, name)
 		case 1:
-			v[name] = rapid.SampledFrom(strange).Draw(r, "value")
+			v[name] = aStrangeValue(r, "value")
 		case 2:
 			v[name+rapid.SampledFrom([]string{"x", "String", "Integer"}).Draw(r, "suffix")] = v[name]
 		case 3:
-			v["_"+name] = rapid.SampledFrom(strange).Draw(r, "twin")
+			v["_"+name] = aStrangeValue(r, "twin")
 		default:
 			disturb(r, v[name])
 		}
