@@ -1,6 +1,8 @@
 package main
 
 import (
+	"cmp"
+	"crypto/sha256"
 	"fmt"
 	"maps"
 	"os"
@@ -27,8 +29,7 @@ var wholeTypes = []string{
 }
 
 // pick unpacks the official examples that the engine is given: all that our audit calls
-// invalid, the types above, and of the others as many as are sampled, evenly spread over
-// their names.
+// invalid, the types above, and of the others as many as are sampled.
 func pick(packed, folder string) error {
 	texts, err := unpack(packed)
 	if err != nil {
@@ -50,8 +51,9 @@ func pick(packed, folder string) error {
 			others = append(others, name)
 		}
 	}
-	for i := range min(sampled, len(others)) {
-		chosen[others[i*len(others)/sampled]] = true
+	slices.SortFunc(others, func(a, b string) int { return cmp.Compare(drawn(a), drawn(b)) })
+	for _, name := range others[:min(sampled, len(others))] {
+		chosen[name] = true
 	}
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return err
@@ -62,6 +64,13 @@ func pick(packed, folder string) error {
 		}
 	}
 	return os.WriteFile(packageCounts, fmt.Appendf(nil, "examples\t%d\n", len(texts)), 0o644)
+}
+
+// drawn orders names as if by lot, and each the same way whatever other names there are:
+// where the audit calls one example more invalid, the sample changes by one.
+func drawn(name string) string {
+	sum := sha256.Sum256([]byte(name))
+	return string(sum[:])
 }
 
 // accusedExamples gives the rules that our audit says of official examples, by file.

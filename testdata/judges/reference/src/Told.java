@@ -24,7 +24,7 @@ final class Told {
         }
         clean = false;
         String place = f.place().replaceAll("^Line\\[[^:]*: ", "");
-        lines.add(String.join("\t", name, f.severity().name().toLowerCase(), f.id(), place, f.text()));
+        lines.add(String.join("\t", name, f.severity().name().toLowerCase(), f.id(), place, f.text().replaceAll("\\s+", " ")));
       }
       if (clean) {
         lines.add(String.join("\t", name, "none", "", "", ""));
