@@ -17,6 +17,11 @@ import (
 // Each calls do for each JSON file in the folder "package", in the order of the package,
 // with its name in that folder: the resources, and package.json, which describes them.
 func Each(file string, do func(name string, text []byte) error) error {
+	return EachIn(file, "package/", do)
+}
+
+// EachIn does so for another folder, such as package/example/, where guides have theirs.
+func EachIn(file, folder string, do func(name string, text []byte) error) error {
 	f, err := os.Open(file)
 	if err != nil {
 		return err
@@ -34,8 +39,8 @@ func Each(file string, do func(name string, text []byte) error) error {
 		if err != nil {
 			return fmt.Errorf("%s: %w", file, err)
 		}
-		folder, name := path.Split(header.Name)
-		if folder != "package/" || path.Ext(name) != ".json" {
+		in, name := path.Split(header.Name)
+		if in != folder || path.Ext(name) != ".json" {
 			continue
 		}
 		text, err := io.ReadAll(files)

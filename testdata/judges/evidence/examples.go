@@ -80,6 +80,15 @@ func everyExample(out *strings.Builder, accused int) error {
 	}
 	fmt.Fprintf(out, "All %s examples of npm hl7.fhir.r4.examples 4.0.1 go through the audit's layers of text, shape and base rules (`make examples`, red on what is not listed): no false error; %d break R4, each with the element and the sentence of R4 in testdata/examples/findings.tsv. The official JSON Schema judges them by type beside the shape layer: where the two differ, one of %d reasons of testdata/examples/opinions.tsv fits.\n\n",
 		c.of["examples"], accused, len(opinions)-1)
+	guides, err := readTable("testdata/examples/guides.tsv", 3)
+	if err != nil {
+		return err
+	}
+	said, err := readTable("testdata/examples/guidefindings.tsv", 6)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(out, "So do the examples of %d guides of others (testdata/examples/guides.tsv), none of which was seen when the audit was written: no false error; what is said has %d lines of guidefindings.tsv, each with its reason.\n\n", len(guides), len(said)-1)
 	return nil
 }
 
