@@ -36,44 +36,52 @@ var exampleTypes = map[string]int{
 	"OperationOutcome": 6, "Patient": 22, "Practitioner": 14, "Procedure": 16, "Provenance": 5,
 }
 
-// brokenRule is a rule that an official example breaks.
+// brokenRule is a rule that an example breaks.
 type brokenRule struct{ file, rule string }
 
-// faultyExamples reads the list of the examples that break R4 themselves, with how
-// often each breaks a rule.
-func faultyExamples(t *testing.T) map[brokenRule]int {
+// faultyExamples reads a list of the examples that break R4 themselves, with how often each
+// breaks a rule, and of how many files it tells.
+func faultyExamples(t *testing.T, list string) (times map[brokenRule]int, files int) {
 	t.Helper()
-	text, err := os.ReadFile(filepath.Join(examplesFolder, "findings.tsv"))
+	times = map[brokenRule]int{}
+	named := map[string]bool{}
+	for _, cells := range cellsOf(t, list, 5)[1:] {
+		n, err := strconv.Atoi(cells[2])
+		b := brokenRule{cells[0], cells[1]}
+		if err != nil || n < 1 || times[b] > 0 {
+			t.Errorf("%s: %q has no count, or says a thing twice", list, cells)
+		}
+		times[b], named[b.file] = n, true
+	}
+	return times, len(named)
+}
+
+// cellsOf reads the lines of a table of testdata/examples, whose cells are all filled; one
+// that begins with # is a comment.
+func cellsOf(t *testing.T, table string, want int) [][]string {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join(examplesFolder, table))
 	if err != nil {
 		t.Fatal(err)
 	}
-	times, files, headed := map[brokenRule]int{}, map[string]bool{}, false
+	var rows [][]string
 	for line := range strings.Lines(string(text)) {
 		cells := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
-		switch {
-		case strings.HasPrefix(line, "#"):
-		case !headed:
-			headed = true
-		case len(cells) != 5 || slices.Contains(cells, ""):
-			t.Errorf("findings.tsv: %q has not five filled cells", line)
-		default:
-			n, err := strconv.Atoi(cells[2])
-			b := brokenRule{cells[0], cells[1]}
-			if err != nil || n < 1 || times[b] > 0 {
-				t.Errorf("findings.tsv: %q has no count, or says a thing twice", line)
-			}
-			times[b], files[b.file] = n, true
+		if strings.HasPrefix(line, "#") {
+			continue
 		}
+		if len(cells) != want || slices.Contains(cells, "") {
+			t.Fatalf("%s: %q has not %d filled cells", table, line, want)
+		}
+		rows = append(rows, cells)
 	}
-	if len(files) > mostFaulty {
-		t.Errorf("findings.tsv names %d files; it may name %d and only get shorter", len(files), mostFaulty)
-	}
-	return times
+	return rows
 }
 
-// examples is a run over official examples.
+// examples is a run over examples.
 type examples struct {
 	t      *testing.T
+	list   string
 	left   map[brokenRule]int // of the list, what was not found yet
 	counts map[string]*exampleCount
 }
@@ -84,15 +92,25 @@ type exampleCount struct {
 	took, longest                 time.Duration
 }
 
-func newExamples(t *testing.T) *examples {
-	return &examples{t: t, left: faultyExamples(t), counts: map[string]*exampleCount{}}
+func newExamples(t *testing.T, list string) *examples {
+	left, _ := faultyExamples(t, list)
+	return &examples{t: t, list: list, left: left, counts: map[string]*exampleCount{}}
+}
+
+// newOfficialExamples is one over those of FHIR R4, whose list has a ceiling.
+func newOfficialExamples(t *testing.T) *examples {
+	const list = "findings.tsv"
+	if _, files := faultyExamples(t, list); files > mostFaulty {
+		t.Errorf("%s names %d files; it may name %d and only get shorter", list, files, mostFaulty)
+	}
+	return newExamples(t, list)
 }
 
 // judge audits one example. What is found must be on the list.
 func (e *examples) judge(name string, text []byte) {
 	kind, _, _ := strings.Cut(name, "-")
 	if exampleTypes[kind] == 0 {
-		kind = "(not judged)"
+		kind = "(other types)"
 	}
 	if e.counts[kind] == nil {
 		e.counts[kind] = &exampleCount{}
@@ -113,7 +131,7 @@ func (e *examples) judge(name string, text []byte) {
 		faulty = 1
 		b := brokenRule{name, f.Rule}
 		if e.left[b]--; e.left[b] < 0 {
-			e.t.Errorf("not on the list of findings.tsv, or more often than there: %s", f.Text(true))
+			e.t.Errorf("not on the list of %s, or more often than there: %s", e.list, f.Text(true))
 		}
 	}
 	c.faulty += faulty
@@ -130,7 +148,7 @@ func (e *examples) shapely(name string, text []byte) bool {
 func (e *examples) stale(judged func(file string) bool) {
 	for b, n := range e.left {
 		if n > 0 && judged(b.file) {
-			e.t.Errorf("findings.tsv: %s was found in %s %d times fewer than it says; shorten the list", b.rule, b.file, n)
+			e.t.Errorf("%s: %s was found in %s %d times fewer than it says; shorten the list", e.list, b.rule, b.file, n)
 		}
 	}
 }
@@ -153,7 +171,7 @@ func (e *examples) print() {
 }
 
 func TestOfficialExamplesAreNotAccused(t *testing.T) {
-	e := newExamples(t)
+	e := newOfficialExamples(t)
 	paths, err := filepath.Glob(filepath.Join(examplesFolder, "subset", "*.json"))
 	if err != nil {
 		t.Fatal(err)
@@ -182,7 +200,7 @@ func TestEveryOfficialExample(t *testing.T) {
 	if packed == "" {
 		t.Skip("SALTMARK_EXAMPLES names no package; make examples does")
 	}
-	e := newExamples(t)
+	e := newOfficialExamples(t)
 	err := archive.Each(packed, func(name string, text []byte) error {
 		if archive.IsResource(name) {
 			e.judge(name, text)

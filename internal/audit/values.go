@@ -130,14 +130,11 @@ func extensionValue(w *walk, _ string, n *source.Node) {
 	}
 }
 
-// profilesOfR4 is where the profiles of FHIR itself are.
-const profilesOfR4 = shape.ExtensionsOfR4
-
 // profileType: a resource claims no profile of another type. Of the profiles of others
 // nothing is known here.
 func profileType(c *check, r *resource) {
 	for i, profile := range r4.Items(r.node.Get("meta"), "profile") {
-		name, official := strings.CutPrefix(profile.Text, profilesOfR4)
+		name, official := strings.CutPrefix(profile.Text, shape.DefinitionsOfR4)
 		name, _, _ = strings.Cut(name, "|")
 		want := name
 		if vitalProfiles[name] {

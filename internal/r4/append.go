@@ -319,11 +319,7 @@ func (a *appender) observation(o *Observation) bool {
 	if o.rare() {
 		return false
 	}
-	a.open()
-	a.code("resourceType", "Observation")
-	a.text("id", o.Id)
-	one(a, "meta", o.Meta, (*appender).meta)
-	one(a, "text", o.Text, (*appender).narrative)
+	a.head("Observation", o.Id, o.Meta, nil, o.Text)
 	list(a, "identifier", o.Identifier, (*appender).identifier)
 	list(a, "basedOn", o.BasedOn, (*appender).reference)
 	list(a, "partOf", o.PartOf, (*appender).reference)

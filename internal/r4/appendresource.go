@@ -31,6 +31,16 @@ func (a *appender) shortly(resource any) bool {
 // written were taken.
 func isBare(rest any) bool { return reflect.ValueOf(rest).IsZero() }
 
+// head begins a resource with what every one may have.
+func (a *appender) head(kind string, id *string, meta *fhir.Meta, language *string, text *fhir.Narrative) {
+	a.open()
+	a.code("resourceType", kind)
+	a.text("id", id)
+	one(a, "meta", meta, (*appender).meta)
+	a.text("language", language)
+	one(a, "text", text, (*appender).narrative)
+}
+
 func (a *appender) device(d *fhir.Device) bool {
 	rest := *d
 	rest.Id, rest.Meta, rest.Text, rest.Identifier, rest.ExpirationDate, rest.LotNumber, rest.SerialNumber = nil, nil, nil, nil, nil, nil, nil
@@ -38,11 +48,7 @@ func (a *appender) device(d *fhir.Device) bool {
 	if !isBare(rest) {
 		return false
 	}
-	a.open()
-	a.code("resourceType", "Device")
-	a.text("id", d.Id)
-	one(a, "meta", d.Meta, (*appender).meta)
-	one(a, "text", d.Text, (*appender).narrative)
+	a.head("Device", d.Id, d.Meta, nil, d.Text)
 	list(a, "identifier", d.Identifier, (*appender).identifier)
 	a.text("expirationDate", d.ExpirationDate)
 	a.text("lotNumber", d.LotNumber)
@@ -83,11 +89,7 @@ func (a *appender) procedure(p *fhir.Procedure) bool {
 	if !isBare(rest) {
 		return false
 	}
-	a.open()
-	a.code("resourceType", "Procedure")
-	a.text("id", p.Id)
-	one(a, "meta", p.Meta, (*appender).meta)
-	one(a, "text", p.Text, (*appender).narrative)
+	a.head("Procedure", p.Id, p.Meta, nil, p.Text)
 	list(a, "identifier", p.Identifier, (*appender).identifier)
 	list(a, "basedOn", p.BasedOn, (*appender).reference)
 	a.code("status", p.Status.Code())
@@ -135,12 +137,7 @@ func (a *appender) report(r *fhir.DiagnosticReport) bool {
 	if !isBare(rest) {
 		return false
 	}
-	a.open()
-	a.code("resourceType", "DiagnosticReport")
-	a.text("id", r.Id)
-	one(a, "meta", r.Meta, (*appender).meta)
-	a.text("language", r.Language)
-	one(a, "text", r.Text, (*appender).narrative)
+	a.head("DiagnosticReport", r.Id, r.Meta, r.Language, r.Text)
 	list(a, "identifier", r.Identifier, (*appender).identifier)
 	list(a, "basedOn", r.BasedOn, (*appender).reference)
 	a.code("status", r.Status.Code())
@@ -183,11 +180,7 @@ func (a *appender) provenance(p *fhir.Provenance) bool {
 	if !isBare(rest) || len(p.Target) == 0 || len(p.Agent) == 0 {
 		return false
 	}
-	a.open()
-	a.code("resourceType", "Provenance")
-	a.text("id", p.Id)
-	one(a, "meta", p.Meta, (*appender).meta)
-	one(a, "text", p.Text, (*appender).narrative)
+	a.head("Provenance", p.Id, p.Meta, nil, p.Text)
 	list(a, "target", p.Target, (*appender).reference)
 	one(a, "occurredPeriod", p.OccurredPeriod, (*appender).period)
 	a.code("recorded", p.Recorded)

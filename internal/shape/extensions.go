@@ -6,8 +6,8 @@ import (
 	"sync"
 )
 
-// ExtensionsOfR4 is where the extensions are that FHIR itself defines.
-const ExtensionsOfR4 = "http://hl7.org/fhir/StructureDefinition/"
+// DefinitionsOfR4 is where the profiles and the extensions are that FHIR itself defines.
+const DefinitionsOfR4 = "http://hl7.org/fhir/StructureDefinition/"
 
 //go:embed extensions.tsv
 var extensionTable string
@@ -35,7 +35,7 @@ var extensions = sync.OnceValue(func() map[string]Extension {
 
 // ExtensionOf gives the definition of an extension by its address, if it is one of FHIR R4.
 func ExtensionOf(address string) (Extension, bool) {
-	name, official := strings.CutPrefix(address, ExtensionsOfR4)
+	name, official := strings.CutPrefix(address, DefinitionsOfR4)
 	if !official {
 		return Extension{}, false
 	}
